@@ -1,0 +1,1 @@
+"""Markdown articles: front matter, claims in the prose, links."""

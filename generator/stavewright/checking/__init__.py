@@ -1,0 +1,1 @@
+"""Where the notes and the words disagree: one small function a rule."""

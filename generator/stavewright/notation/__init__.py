@@ -1,0 +1,1 @@
+"""What the author wrote: the block language, its parser, and the Score it means."""

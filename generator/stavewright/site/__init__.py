@@ -1,0 +1,1 @@
+"""Pages from articles: addresses, templates, feeds, the written site."""

@@ -1,0 +1,1 @@
+"""What music theory says: pitches, intervals, keys, scales, chords and numerals."""
