@@ -1,0 +1,130 @@
+"""An article as a value: everything the site needs to know of one Markdown file."""
+
+from dataclasses import dataclass
+from datetime import date
+from enum import Enum
+
+from markdown_it.token import Token
+
+from stavewright.notation import Block
+from stavewright.notation.claims import Claim
+from stavewright.notation.finding import Finding
+from stavewright.notation.source import Span
+
+
+class Kind(Enum):
+    """What an article is for; themes may set each in its own way."""
+
+    ARTICLE = "article"
+    HANDBOOK = "handbook"
+    PAGE = "page"
+
+
+@dataclass(frozen=True, slots=True)
+class Video:
+    """The video an article belongs to."""
+
+    address: str
+    """Its web address, https."""
+    seconds: int
+    """How long it is."""
+    still: str | None = None
+    """A picture to show in the page, as a path relative to the article."""
+
+
+@dataclass(frozen=True, slots=True)
+class FrontMatter:
+    """What stands between the `---` lines that open an article, validated."""
+
+    title: str
+    summary: str = ""
+    """One or two sentences, for lists, feeds and the video's description."""
+    kind: Kind = Kind.ARTICLE
+    date: date | None = None
+    """First published; required of an article, so that feeds can be in order."""
+    updated: date | None = None
+    order: int | None = None
+    """Place among its neighbours in lists that are not by date (the handbook)."""
+    address: str | None = None
+    """Where the page lives below the site's root (`keys/g-sharp/`); from the file's path if None."""
+    question: str | None = None
+    """The viewer's question that the article answers, in the author's words."""
+    video: Video | None = None
+    credits: tuple[str, ...] = ()
+    rights: str | None = None
+    disclosure: str | None = None
+    """What the author must disclose (a sponsor, an instrument lent …), printed and described."""
+    draft: bool = False
+    """Checked and previewed, never built into the published site."""
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """A heading of an article, and the place it has in the video."""
+
+    level: int
+    """1 to 6."""
+    text: str
+    """Plain text, without the time."""
+    anchor: str
+    """The id in the page; unique in the article and unchanged by edits elsewhere in it."""
+    seconds: int | None
+    """From `## The answer [1:42]`; None where no time is given."""
+    span: Span
+
+
+class LinkKind(Enum):
+    """Where a link points."""
+
+    ARTICLE = "article"
+    """A relative path to a `.md` file, with or without an anchor, or an anchor alone."""
+    TERM = "term"
+    """`[raised sixth](term:)` or `[it](term:raised-sixth)`: an entry of the glossary."""
+    FILE = "file"
+    """A relative path to any other file of the content (a picture)."""
+    OUTSIDE = "outside"
+    """A web or mail address; never fetched."""
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """A link or picture in an article."""
+
+    kind: LinkKind
+    target: str
+    """The path without its anchor, the term's slug, or the whole address; empty for this page."""
+    anchor: str
+    """Without `#`; empty for none."""
+    text: str
+    span: Span
+    """The destination between the parentheses where it can be told, else the line."""
+
+
+@dataclass(frozen=True, slots=True)
+class Term:
+    """An entry of the glossary, from a definition list in `glossary.md`."""
+
+    name: str
+    slug: str
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class Article:
+    """One Markdown file, read."""
+
+    path: str
+    """Relative to the content folder, with `/`; unique."""
+    front: FrontMatter
+    blocks: tuple[Block, ...]
+    """The music blocks in reading order."""
+    claims: tuple[Claim, ...]
+    """In reading order."""
+    links: tuple[Link, ...]
+    headings: tuple[Heading, ...]
+    terms: tuple[Term, ...]
+    """Empty but in the glossary."""
+    findings: tuple[Finding, ...]
+    """Of the front matter and the Markdown itself; blocks and claims carry their own."""
+    tokens: tuple[Token, ...]
+    """The parsed Markdown: music blocks, claims, links and headings are marked in `meta`."""
