@@ -1,0 +1,218 @@
+"""What a theme's templates are given: one frozen value a page, everything already worked out.
+
+A theme is a folder with `theme.yaml` (`name`, `about`), `templates/` and `assets/`. Templates are
+`home.html`, `article.html` (every article, handbook page and plain page), `glossary.html` and
+`not-found.html`; `figure.html` draws one figure inside an article's body. Each page template is
+rendered with `site` (`SiteView`) and `page` (its own value below); `figure.html` with `figure`.
+
+Every address in these values is relative to the page that shows it, so that a site works under any
+folder of any host; only `canonical` and what feeds carry are whole addresses.
+"""
+
+from dataclasses import dataclass
+from datetime import date
+
+from markupsafe import Markup
+
+
+@dataclass(frozen=True, slots=True)
+class LinkView:
+    """A link to show."""
+
+    title: str
+    href: str
+    current: bool = False
+    """Whether it leads to the page that shows it."""
+
+
+@dataclass(frozen=True, slots=True)
+class SiteView:
+    """The site around a page."""
+
+    name: str
+    author: str
+    about: str
+    language: str
+    rights: str
+    home: str
+    """Address of the home page."""
+    glossary: str | None
+    """Address of the glossary page; None where the site has none."""
+    feed: str
+    """Address of the Atom feed."""
+    assets: tuple[tuple[str, str], ...]
+    """Theme asset by its name in the theme (`style.css`), and its address in the site."""
+    navigation: tuple[LinkView, ...]
+
+    def asset(self, name: str) -> str:
+        """The address of a theme asset; `KeyError` names one the theme does not have."""
+        return dict(self.assets)[name]
+
+
+@dataclass(frozen=True, slots=True)
+class DrawingView:
+    """One picture, ready to stand in the page."""
+
+    markup: Markup
+    width: float
+    """CSS pixels."""
+    height: float
+
+
+@dataclass(frozen=True, slots=True)
+class FigureViewView:
+    """One view of a figure (staff, keyboard, grid …)."""
+
+    view: str
+    name: str
+    """In words, for readers: "staff", "keyboard", "rhythm grid" …"""
+    wide: DrawingView
+    narrow: DrawingView | None
+    line: str
+    """The spoken text in one sentence."""
+    bars: tuple[str, ...]
+    """The spoken text bar by bar."""
+
+
+@dataclass(frozen=True, slots=True)
+class FindingView:
+    """A finding shown in a figure's place, when a build keeps going in spite of errors."""
+
+    rule: str
+    severity: str
+    place: str
+    """`file:line:column`."""
+    message: str
+    suggestion: str | None
+    reason: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class FigureView:
+    """One music block of a page."""
+
+    number: int
+    """From 1 in its page."""
+    anchor: str
+    """The id to give the figure, such as `figure-2`."""
+    title: str | None
+    caption: str | None
+    views: tuple[FigureViewView, ...]
+    notes: tuple[tuple[str, str], ...]
+    """What the author accepted in this block: (rule id, reason), shown as an author's note."""
+    credits: tuple[str, ...]
+    sources: tuple[str, ...]
+    rights: str | None
+    findings: tuple[FindingView, ...]
+    """Empty in a build without errors. With errors there are no views and these stand instead."""
+    text: str
+    """The block as the author wrote it."""
+
+
+@dataclass(frozen=True, slots=True)
+class SectionView:
+    """A heading of the page, for its table of contents."""
+
+    level: int
+    title: str
+    href: str
+    time: str | None
+    """`1:42`, where the section has its place in the video."""
+    video: str | None
+    """The video's address at that time."""
+
+
+@dataclass(frozen=True, slots=True)
+class VideoView:
+    """The page's video; a link, never an embedded player from elsewhere."""
+
+    address: str
+    length: str
+    """`6:40`."""
+    host: str
+    """The host it is on, so that the reader knows where the link leads."""
+    still: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class CardView:
+    """An article in a list."""
+
+    title: str
+    href: str
+    summary: str
+    date: date | None
+    question: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class ArticleView:
+    """A page made from one Markdown file."""
+
+    kind: str
+    """`article handbook page`."""
+    title: str
+    summary: str
+    canonical: str | None
+    """The whole address; None where the site names none."""
+    date: date | None
+    updated: date | None
+    question: str | None
+    video: VideoView | None
+    body: Markup
+    sections: tuple[SectionView, ...]
+    """Headings of level 2 and 3."""
+    credits: tuple[str, ...]
+    rights: str | None
+    disclosure: str | None
+    mentions: tuple[LinkView, ...]
+    """Articles that link to this one."""
+    previous: LinkView | None
+    """The neighbour before, among pages of the same kind."""
+    next: LinkView | None
+    draft: bool
+
+
+@dataclass(frozen=True, slots=True)
+class HomeView:
+    """The home page: its own text, if the content has an `index.md`, and the articles."""
+
+    title: str
+    summary: str
+    canonical: str | None
+    body: Markup
+    articles: tuple[CardView, ...]
+    """Newest first."""
+    handbook: tuple[CardView, ...]
+    """In their own order."""
+
+
+@dataclass(frozen=True, slots=True)
+class TermView:
+    """An entry of the glossary."""
+
+    name: str
+    anchor: str
+    uses: tuple[LinkView, ...]
+    """Articles that use the term."""
+
+
+@dataclass(frozen=True, slots=True)
+class GlossaryView:
+    """The glossary page."""
+
+    title: str
+    summary: str
+    canonical: str | None
+    body: Markup
+    """The definition list as written, each entry with its anchor."""
+    terms: tuple[TermView, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class NotFoundView:
+    """The page a server shows for an address that is not in the site."""
+
+    title: str
+    articles: tuple[CardView, ...]
+    """The newest few."""
