@@ -1,0 +1,166 @@
+"""YAML with exact places: the tree an author wrote, each part knowing where it stands.
+
+Values stay text until a field says what it expects. That keeps the places exact, and it keeps the
+traps of YAML 1.1 away from authors: `1:42` is not a hundred and two, `no` is not false, and a date
+is read as a date only where a date belongs. Anchors and aliases are refused: no file of ours needs
+them, and a few lines of them can stand for a billion nodes.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import yaml
+
+from stavewright.notation.finding import Finding, Severity
+from stavewright.notation.source import SourceText, Span
+
+MAX_DEPTH = 12
+"""Far more nesting than any of our files uses, far less than Python's stack bears."""
+
+
+@dataclass(frozen=True, slots=True)
+class YamlText:
+    """A single value."""
+
+    text: str
+    span: Span
+    quoted: bool = False
+
+    @property
+    def is_null(self) -> bool:
+        """Whether nothing was written (`summary:`)."""
+        return not self.quoted and self.text in {"", "~", "null"}
+
+
+@dataclass(frozen=True, slots=True)
+class YamlList:
+    """Values in order."""
+
+    items: tuple["YamlNode", ...]
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class YamlMap:
+    """Named values, in the order written; a name may stand twice, which its reader reports."""
+
+    entries: tuple[tuple[YamlText, "YamlNode"], ...]
+    span: Span
+
+
+YamlNode = YamlText | YamlList | YamlMap
+
+
+class YamlReadError(Exception):
+    """The text is not YAML, or not the part of it that we take; carries the finding."""
+
+    def __init__(self, finding: Finding) -> None:
+        super().__init__(finding.message)
+        self.finding = finding
+
+
+def read_yaml(source: SourceText) -> YamlMap:
+    """The mapping a text holds; an empty text is an empty mapping. Raises `YamlReadError`."""
+    text = source.text
+    try:
+        _refuse_unwanted(source, yaml.parse(text, Loader=yaml.SafeLoader))
+        root = yaml.compose(text, Loader=yaml.SafeLoader)
+    except yaml.MarkedYAMLError as error:
+        mark = error.problem_mark or error.context_mark
+        raise YamlReadError(_fault(_at(source, mark), _in_words(error))) from None
+    except yaml.reader.ReaderError as error:
+        raise YamlReadError(_unreadable_character(source, error)) from None
+    if root is None:
+        return YamlMap((), source.fence)
+    node = _node(source, root)
+    if not isinstance(node, YamlMap):
+        raise YamlReadError(_fault(node.span, "expected lines of the form `name: value`"))
+    return node
+
+
+def _refuse_unwanted(source: SourceText, events: Iterator[yaml.Event]) -> None:
+    depth = 0
+    documents = 0
+    for event in events:
+        if isinstance(event, yaml.AliasEvent) or getattr(event, "anchor", None) is not None:
+            span = _at(source, event.start_mark)
+            raise YamlReadError(_fault(span, "anchors (`&`) and aliases (`*`) are not used here"))
+        if isinstance(event, yaml.CollectionStartEvent):
+            depth += 1
+        elif isinstance(event, yaml.CollectionEndEvent):
+            depth -= 1
+        elif isinstance(event, yaml.DocumentStartEvent):
+            documents += 1
+        if depth > MAX_DEPTH or documents > 1:
+            span = _at(source, event.start_mark)
+            words = "too deeply nested" if depth > MAX_DEPTH else "a second `---` inside the text"
+            raise YamlReadError(_fault(span, words))
+
+
+def _node(source: SourceText, node: yaml.Node) -> YamlNode:
+    span = _between(source, node.start_mark, node.end_mark)
+    if isinstance(node, yaml.ScalarNode):
+        return YamlText(node.value, span, quoted=node.style is not None)
+    if isinstance(node, yaml.SequenceNode):
+        return YamlList(tuple(_node(source, item) for item in node.value), span)
+    entries = []
+    for key, value in node.value:
+        name = _node(source, key)
+        if not isinstance(name, YamlText):
+            raise YamlReadError(_fault(name.span, "a name is a single word before the `:`"))
+        entries.append((name, _node(source, value)))
+    return YamlMap(tuple(entries), span)
+
+
+def _at(source: SourceText, mark: yaml.Mark | None) -> Span:
+    """One character, kept inside the text: YAML reports an unexpected end one line too far."""
+    if mark is None:
+        return source.fence
+    return _stretch(source, mark.line, mark.column, mark.column + 1)
+
+
+def _between(source: SourceText, start: yaml.Mark, end: yaml.Mark) -> Span:
+    """A value that runs over several lines is shown by its first."""
+    stop = end.column if end.line == start.line else 10**6
+    return _stretch(source, start.line, start.column, stop)
+
+
+def _stretch(source: SourceText, row: int, start: int, stop: int) -> Span:
+    if row >= len(source.lines):
+        row = len(source.lines) - 1
+        start = len(source.lines[row].text)
+    line = source.lines[row]
+    width = len(line.text.rstrip())
+    return line.span(source.file, min(start, width), min(stop, width))
+
+
+def _unreadable_character(source: SourceText, error: yaml.reader.ReaderError) -> Finding:
+    before = source.text[: error.position]
+    row = before.count("\n")
+    column = len(before) - (before.rfind("\n") + 1)
+    code = error.character if isinstance(error.character, int) else ord(error.character[0])
+    words = f"the control character U+{code:04X} cannot stand here"
+    return _fault(_stretch(source, row, column, column + 1), words)
+
+
+def _in_words(error: yaml.MarkedYAMLError) -> str:
+    problem = error.problem or ""
+    if "mapping values are not allowed" in problem:
+        return "a second `:` in this line; put the value in quotes if the `:` belongs to it"
+    if "could not find expected ':'" in problem:
+        return "a line without `name:`; continue a long value by indenting it"
+    if "cannot start any token" in problem:
+        return "a character that needs quotes around its value, or a tab where spaces belong"
+    if "unexpected end of stream" in problem or "expected ',' or" in problem:
+        return "a quote or bracket that is opened and not closed"
+    return f"this cannot be read as YAML: {problem or 'unknown fault'}"
+
+
+def _fault(span: Span, words: str) -> Finding:
+    return Finding(
+        "front-matter",
+        Severity.ERROR,
+        span,
+        f"{words[0].upper()}{words[1:]}.",
+        reason="Fields are written in YAML: one `name: value` a line.",
+    )
