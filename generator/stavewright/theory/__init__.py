@@ -7,12 +7,27 @@ place and, where something near is known, a suggestion.
 
 from stavewright.theory.errors import TheoryError
 from stavewright.theory.interval import Interval
+from stavewright.theory.key import Key, Mode, Relation
+from stavewright.theory.meter import Meter, MeterKind, MeterSymbol
+from stavewright.theory.note_value import NoteValue
 from stavewright.theory.pitch import Letter, Pitch, PitchName
+from stavewright.theory.scale import Scale
+from stavewright.theory.scale_kinds import SCALE_KINDS, ScaleKind
 
 __all__ = [
+    "SCALE_KINDS",
     "Interval",
+    "Key",
     "Letter",
+    "Meter",
+    "MeterKind",
+    "MeterSymbol",
+    "Mode",
+    "NoteValue",
     "Pitch",
     "PitchName",
+    "Relation",
+    "Scale",
+    "ScaleKind",
     "TheoryError",
 ]
