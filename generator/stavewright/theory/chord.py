@@ -76,7 +76,9 @@ class Chord:
         try:
             return _build(read.root, read.suffix, read.bass, text)
         except TheoryError as error:
-            raise _contradiction(error.message, text, read.suffix_start, read.suffix_end) from None
+            message = error.message[0].upper() + error.message[1:]
+            start, end = read.suffix_start, read.suffix_end
+            raise TheoryError(message, text, start, end, error.suggestion) from None
 
     @classmethod
     def on(cls, root: PitchName, suffix: str, bass: PitchName | None = None) -> Chord:
