@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from pathlib import PurePosixPath
 from urllib.parse import quote
 
+from stavewright.articles.slug import slugify
 from stavewright.notation.finding import Finding, Severity
 from stavewright.notation.source import Span
 
@@ -29,7 +30,6 @@ RESERVED = {
 }
 """Addresses that every site has of its own."""
 
-_UNSAFE = re.compile(r"[^\w.~-]+")
 _INDEX = "index"
 
 
@@ -48,7 +48,7 @@ def page_address(path: str, custom: str | None = None) -> str:
     """The address of the page that a Markdown file makes.
 
     `answers/g-sharp.md` gives `answers/g-sharp/`; an `index.md` gives its folder. Letters are
-    lowered and what would need escaping in an address becomes a hyphen. A custom address wins.
+    lowered, and a gap or a sign becomes a hyphen (`slugify`). A custom address wins.
     """
     if custom is not None:
         plain = custom.strip().lstrip("/")
@@ -151,7 +151,7 @@ def _collision(place: Place, holder: str) -> Finding:
 
 
 def _slug(part: str) -> str:
-    return _UNSAFE.sub("-", part.lower()).strip("-") or "page"
+    return slugify(part) or "page"
 
 
 def _is_folder(address: str) -> bool:

@@ -1,0 +1,36 @@
+"""The site's own files: theme and figure assets under one folder named after what they hold.
+
+All of them lie in `assets/<hash>/` with the names they have in the theme, so that style sheets may
+name fonts and each other as they always do, and a browser may keep them for ever: whatever changes
+in one of them gives the folder another name.
+"""
+
+import hashlib
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from stavewright.site.addresses import ASSETS
+from stavewright.site.write import OutputFile
+
+_HASH_LENGTH = 12
+
+
+@dataclass(frozen=True, slots=True)
+class Assets:
+    """The assets of a site, placed."""
+
+    addresses: tuple[tuple[str, str], ...]
+    """Name in the theme, address in the site."""
+    files: tuple[OutputFile, ...]
+
+
+def place_assets(contents: Mapping[str, bytes]) -> Assets:
+    """Give each asset (name in the theme, content) its address."""
+    digest = hashlib.sha256()
+    for name, data in sorted(contents.items()):
+        digest.update(f"{name}\0{len(data)}\0".encode())
+        digest.update(data)
+    folder = f"{ASSETS}{digest.hexdigest()[:_HASH_LENGTH]}"
+    placed = {name: f"{folder}/{name}" for name in sorted(contents)}
+    files = tuple(OutputFile(placed[name], contents[name]) for name in placed)
+    return Assets(tuple(placed.items()), files)
