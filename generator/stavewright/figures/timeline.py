@@ -1,0 +1,150 @@
+"""When each note really sounds: the written time, then swing, then its own shift.
+
+Everything is exact. Times come both in whole notes (to lay beside the bar's beats) and in seconds
+(through the score's tempos). Repeats are not played out: this is the time of the page.
+"""
+
+from bisect import bisect_right
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import pairwise
+
+from stavewright.notation.score import Event, Head, Score, Swing, Tempo, Voice
+
+DEFAULT_TEMPO = Tempo(Fraction(1, 4), Fraction(96))
+"""For a block that names no tempo; a walking pace."""
+
+
+@dataclass(frozen=True, slots=True)
+class Onset:
+    """The beginning of one note head that is struck (a note held over by a tie is not)."""
+
+    voice: str
+    event: int
+    """Index into the voice's events."""
+    head: Head
+    written: Fraction
+    """Whole notes from the beginning of the score."""
+    sounding: Fraction
+    """The same, after swing and shift."""
+    seconds: Fraction
+    """When it sounds, from the beginning of the score; negative for a first note shifted early."""
+    duration: Fraction
+    """Whole notes as written, through its ties."""
+
+    @property
+    def offset(self) -> Fraction:
+        """How far the sound lies off the written time, in whole notes; negative is early."""
+        return self.sounding - self.written
+
+
+@dataclass(frozen=True, slots=True)
+class TempoMap:
+    """The tempos of a score, for turning score time into seconds."""
+
+    starts: tuple[Fraction, ...]
+    """Where each tempo begins; the first at 0."""
+    tempos: tuple[Tempo, ...]
+    seconds: tuple[Fraction, ...]
+    """When each begins."""
+
+    @classmethod
+    def of(cls, score: Score) -> "TempoMap":
+        """The tempo map of a score; a later tempo at the same moment wins."""
+        marks = {Fraction(0): score.tempo or DEFAULT_TEMPO}
+        marks |= {change.at: change.tempo for change in score.tempo_changes}
+        starts = tuple(sorted(marks))
+        seconds = [Fraction(0)]
+        for before, after in pairwise(starts):
+            seconds.append(seconds[-1] + (after - before) * seconds_per_whole(marks[before]))
+        return cls(starts, tuple(marks[start] for start in starts), tuple(seconds))
+
+    def seconds_at(self, time: Fraction) -> Fraction:
+        """When a score time comes; times before the beginning run at the first tempo."""
+        index = self._index(time)
+        return self.seconds[index] + (time - self.starts[index]) * self._pace(index)
+
+    def whole_notes(self, at: Fraction, seconds: Fraction) -> Fraction:
+        """How much score time passes in some seconds at the tempo that holds at a moment."""
+        return seconds / self._pace(self._index(at))
+
+    def tempo_at(self, time: Fraction) -> Tempo:
+        """The tempo that holds at a moment."""
+        return self.tempos[self._index(time)]
+
+    def _index(self, time: Fraction) -> int:
+        return max(0, bisect_right(self.starts, time) - 1)
+
+    def _pace(self, index: int) -> Fraction:
+        return seconds_per_whole(self.tempos[index])
+
+
+def seconds_per_whole(tempo: Tempo) -> Fraction:
+    """How long a whole note lasts."""
+    return 60 / (tempo.per_minute * tempo.unit)
+
+
+def swung(time: Fraction, bar_start: Fraction, swing: Swing | None) -> Fraction:
+    """A written time after swing.
+
+    Each pair of units from the bar's beginning is stretched: its first half lasts `long` parts of
+    the pair and its second `short`; what lies inside a half moves in proportion.
+    """
+    if swing is None:
+        return time
+    pair = 2 * swing.unit
+    count, inside = divmod(time - bar_start, pair)
+    turn = pair * swing.long / (swing.long + swing.short)
+    if inside <= swing.unit:
+        moved = inside * turn / swing.unit
+    else:
+        moved = turn + (inside - swing.unit) * (pair - turn) / swing.unit
+    return bar_start + count * pair + moved
+
+
+def onsets(score: Score) -> tuple[Onset, ...]:
+    """Every struck note of the score, in order of its sound, then of its voice."""
+    tempos = TempoMap.of(score)
+    order = {voice.name: place for place, voice in enumerate(score.voices)}
+    found = [onset for voice in score.voices for onset in _of_voice(score, voice, tempos)]
+    return tuple(sorted(found, key=lambda onset: (onset.sounding, order[onset.voice], onset.event)))
+
+
+def _of_voice(score: Score, voice: Voice, tempos: TempoMap) -> list[Onset]:
+    found = []
+    held: frozenset[object] = frozenset()
+    for index, event in enumerate(voice.events):
+        bar_start = score.bars[event.bar].start if score.bars else Fraction(0)
+        even = swung(event.start, bar_start, score.swing)
+        for head in event.heads:
+            if head.sound in held:
+                continue
+            sounding = even + _shift(head, even, tempos)
+            duration = _through_ties(voice.events, index, head)
+            seconds = tempos.seconds_at(sounding)
+            onset = Onset(voice.name, index, head, event.start, sounding, seconds, duration)
+            found.append(onset)
+        held = frozenset(head.sound for head in event.heads if head.tied)
+    return found
+
+
+def _shift(head: Head, at: Fraction, tempos: TempoMap) -> Fraction:
+    shift = head.shift
+    if shift is None:
+        return Fraction(0)
+    if shift.milliseconds is not None:
+        return tempos.whole_notes(at, shift.milliseconds / 1000)
+    return shift.note_value or Fraction(0)
+
+
+def _through_ties(events: tuple[Event, ...], index: int, head: Head) -> Fraction:
+    """How long a head lasts with all that it is tied to."""
+    duration = events[index].duration
+    sound, tied = head.sound, head.tied
+    for event in events[index + 1 :]:
+        following = next((other for other in event.heads if other.sound == sound), None)
+        if not tied or following is None:
+            break
+        duration += event.duration
+        tied = following.tied
+    return duration

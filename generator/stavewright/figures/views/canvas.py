@@ -1,0 +1,77 @@
+"""A small sheet to draw the views on: SVG elements with rounded numbers, in the page's own ink.
+
+Only `currentColor` is used, thinned by opacity, so that a drawing follows the page into the dark
+and onto paper. Nothing carries an id, a style or a script.
+"""
+
+from collections.abc import Iterable
+from xml.sax.saxutils import escape, quoteattr
+
+from stavewright.figures.figure import Drawing
+
+TEXT_FONT = "Stavewright Signs, system-ui, Segoe UI, Roboto, DejaVu Sans, sans-serif"
+
+
+class Canvas:
+    """Collects shapes; `drawing()` gives the finished picture. Lengths are CSS pixels."""
+
+    def __init__(self, width: float, height: float) -> None:
+        self.width = width
+        self.height = height
+        self._parts: list[str] = []
+
+    def line(
+        self, x1: float, y1: float, x2: float, y2: float, width: float = 1, **more: str
+    ) -> None:
+        """A straight stroke."""
+        ends = {"x1": _n(x1), "y1": _n(y1), "x2": _n(x2), "y2": _n(y2)}
+        self._add("line", {**ends, "stroke": "currentColor", "stroke-width": _n(width)}, more)
+
+    def rect(self, x: float, y: float, width: float, height: float, **more: str) -> None:
+        """A rectangle; give `fill`, `stroke` … or get an outline."""
+        box = {"x": _n(x), "y": _n(y), "width": _n(width), "height": _n(height)}
+        self._add("rect", {**box, **_OUTLINE}, more)
+
+    def circle(self, x: float, y: float, radius: float, **more: str) -> None:
+        """A circle; an outline unless `fill` is given."""
+        self._add("circle", {"cx": _n(x), "cy": _n(y), "r": _n(radius), **_OUTLINE}, more)
+
+    def polygon(self, points: Iterable[tuple[float, float]], **more: str) -> None:
+        """A closed shape through the points."""
+        corners = " ".join(f"{_n(x)},{_n(y)}" for x, y in points)
+        self._add("polygon", {"points": corners, **_OUTLINE}, more)
+
+    def text(self, x: float, y: float, words: str, size: float = 12, **more: str) -> None:
+        """Words centred on `x` with their baseline at `y`, unless `text_anchor` says otherwise."""
+        place = {"x": _n(x), "y": _n(y), "font-size": _n(size), "text-anchor": "middle"}
+        self._add("text", {**place, "fill": "currentColor"}, more, escape(words))
+
+    def drawing(self) -> Drawing:
+        """The picture as one `<svg>` element."""
+        size = f'width="{_n(self.width)}" height="{_n(self.height)}"'
+        box = f'viewBox="0 0 {_n(self.width)} {_n(self.height)}"'
+        font = f"font-family={quoteattr(TEXT_FONT)}"
+        head = f'<svg xmlns="http://www.w3.org/2000/svg" {size} {box} {font}>'
+        return Drawing(head + "".join(self._parts) + "</svg>", self.width, self.height)
+
+    def _add(self, tag: str, base: dict[str, str], more: dict[str, str], body: str = "") -> None:
+        changed = {name.replace("_", "-"): value for name, value in more.items()}
+        attributes = " ".join(f"{name}={quoteattr(v)}" for name, v in {**base, **changed}.items())
+        self._parts.append(
+            f"<{tag} {attributes}>{body}</{tag}>" if body else f"<{tag} {attributes}/>"
+        )
+
+
+_OUTLINE = {"fill": "none", "stroke": "currentColor", "stroke-width": "1"}
+SOLID = {"fill": "currentColor", "stroke": "none"}
+"""For a filled shape."""
+
+
+def _n(number: float) -> str:
+    """Two decimals at most, the same on every machine."""
+    return f"{round(float(number), 2):.2f}".rstrip("0").rstrip(".") or "0"
+
+
+def text_width(words: str, size: float) -> float:
+    """A safe guess at how broad words are set, for laying things out without a font at hand."""
+    return 0.58 * size * len(words)
