@@ -34,6 +34,13 @@ class Piece:
     modifier: Modifier
     written: str
 
+    @property
+    def written_alone(self) -> str:
+        """The modifier as it is printed where a figure stands before it."""
+        if self.modifier.change is Change.OMIT:
+            return f"({self.modifier.canonical})"
+        return self.modifier.canonical
+
 
 @dataclass(frozen=True, slots=True)
 class Suffix:
@@ -70,10 +77,8 @@ class Suffix:
         # After a bare letter or word an accidental would be read as the root's, so it is bracketed.
         bare = not self.core.canonical[-1:].isdigit()
         for piece in self.pieces:
-            if piece.modifier.change is Change.OMIT:
-                printed.append(f"({piece.modifier.canonical})")
-            elif piece.modifier.change is not Change.ALTER:
-                printed.append(piece.modifier.canonical)
+            if piece.modifier.change is not Change.ALTER:
+                printed.append(piece.written_alone)
             elif piece is altered[0]:
                 printed.append(f"({inner})" if bare and not printed else inner)
         return printed
@@ -88,14 +93,14 @@ def read_suffix(text: str) -> Suffix:
         core = spellings.get(plain[:length])
         if core is None:
             continue
-        pieces, end = _read_modifiers(plain, length)
+        pieces, end = read_modifiers(plain, length)
         if end == len(plain):
             return _merged(Suffix(core, plain[:length], _ordered(pieces)))
         furthest = max(furthest, end)
     raise TheoryError("not a chord suffix", text, furthest)
 
 
-def _read_modifiers(plain: str, start: int) -> tuple[list[Piece], int]:
+def read_modifiers(plain: str, start: int) -> tuple[list[Piece], int]:
     """Read modifiers from `start`: what was read, and where it stopped making sense."""
     pieces: list[Piece] = []
     at = start
