@@ -80,8 +80,10 @@ _SHORT: Final = re.compile(
 )
 _LONG: Final = re.compile(
     r"(?P<down>descending |ascending )?"
-    r"(?:(?P<times>doubly|double|twice|triply|quadruply|quintuply|sextuply|[0-9]{1,3}-fold) )?"
-    r"(?:(?P<quality>[a-z]+) )?(?P<number>(?:double |triple )?[a-z0-9-]+)"
+    r"(?:(?P<times>doubly|double(?! octave)|twice|triply|quadruply|quintuply|sextuply"
+    r"|[0-9]{1,3}-fold) )?"
+    r"(?:(?P<quality>(?!(?:double|triple) octave)[a-z]+) )?"
+    r"(?P<number>(?:double |triple )?[a-z0-9-]+)"
     r"(?: (?P<over>plus|minus) (?P<cents>[0-9]{1,4}) cents?)?"
 )
 

@@ -66,9 +66,8 @@ def read_key(text: str, modes: tuple[str, ...]) -> tuple[PitchName, str]:
 def _refuse_mode(text: str, match: re.Match[str], mode: str, modes: tuple[str, ...]) -> None:
     start = match.start("tonic")
     if not mode:
-        end = match.end("tonic")
         message = f"{match['tonic']} of which mode? Say major, minor or a mode's name"
-        raise TheoryError(message, text, end, end, f" {modes[0]}")
+        raise TheoryError(message, text, start, match.end("tonic"), f"{match['tonic']} {modes[0]}")
     message = f"{match['mode']!r} is no mode of a key: " + ", ".join(modes)
     if mode in ("harmonic minor", "melodic minor"):
         message = f"The {mode} is a scale; the key that uses it is called minor"

@@ -54,7 +54,11 @@ class NoteValue:
     @classmethod
     def parse(cls, text: str) -> NoteValue:
         """Read `3/8` as a dotted quarter, `1` as a whole; raises TheoryError."""
-        return cls.from_length(parse_length(text))
+        length = parse_length(text)
+        shape = _SHAPES.get(length)
+        if shape is None:
+            raise TheoryError(_no_shape(length), text)
+        return shape
 
     @property
     def length(self) -> Fraction:
@@ -114,14 +118,15 @@ def _ties(length: Fraction, most_dots: int) -> tuple[NoteValue, ...] | None:
     if not 0 < length <= _LONGEST_TIE:
         return None
     parts = []
+    # Two breves rather than a dotted breve and a half.
     while length > _SHAPES_END:
-        parts.append(NoteValue(Fraction(2)))  # two breves rather than a dotted breve and a half
+        parts.append(NoteValue(Fraction(2)))
         length -= 2
     for shape in _LONGEST_FIRST:
         while shape.dots <= most_dots and shape.length <= length:
             parts.append(shape)
             length -= shape.length
-    return None if length else tuple(parts)
+    return None if length else tuple(sorted(parts, reverse=True))
 
 
 def _no_shape(length: Fraction) -> str:

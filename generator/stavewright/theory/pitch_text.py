@@ -23,6 +23,7 @@ _FLATS: Final = {"b": 1, "♭": 1, "𝄫": 2}
 _SIGNS: Final = "#♯x𝄪b♭𝄫♮"
 _NAME: Final = re.compile(rf"(?P<letter>[A-G])(?P<signs>[{_SIGNS}]*)")
 _CENTS: Final = re.compile(r"\((?P<cents>[+\-−–][0-9]{1,4})\)")
+_UNSIGNED_CENTS: Final = re.compile(r"\((?P<cents>[0-9]{1,4})\)")
 _OCTAVE: Final = re.compile(r"[\-−–]?[0-9]{1,3}")
 _SLIP: Final = re.compile(
     rf"(?P<letter>[A-Ha-h])(?P<signs>isis|eses|ses|is|es|s|[\s-]*(?:sharp|flat)|[{_SIGNS}]*)"
@@ -93,7 +94,7 @@ def read_pitch(text: str) -> tuple[str, int, int]:
     """Read a pitch with its octave: (letter, cents, octave)."""
     letter, altered, end = _read_head(text, "4")
     if end == len(text):
-        raise TheoryError("The octave is missing; middle C is C4", text, end, end, suggestion="4")
+        raise TheoryError("The octave is missing; middle C is C4", text, suggestion=f"{text}4")
     if not _OCTAVE.fullmatch(text, end):
         _refuse(text, "4")
     octave = int(text[end:].translate({0x2212: "-", 0x2013: "-"}))
@@ -126,6 +127,8 @@ def _read_head(text: str, octave: str) -> tuple[str, int, int]:
         end = cents.end()
         if abs(altered) > MOST_ACCIDENTALS * 100 + 50:
             raise TheoryError("The note is moved by more than half an octave", text, start, end)
+    elif cents := _UNSIGNED_CENTS.match(text, end):
+        raise TheoryError("Cents carry a sign", text, *cents.span(), f"(+{cents['cents']})")
     return match["letter"], altered, end
 
 
@@ -166,11 +169,13 @@ def _refuse(text: str, octave: str) -> NoReturn:
     wanted = capital + _SLIP_SIGNS.get(signs, signs) + rest
     if octave and not rest:
         wanted += octave
-    raise TheoryError(message, text, suggestion=_only_if_read(wanted, octave))
+    raise TheoryError(message, text, suggestion=_only_if_read(wanted, text, octave))
 
 
-def _only_if_read(wanted: str, octave: str) -> str | None:
+def _only_if_read(wanted: str, text: str, octave: str) -> str | None:
     """Keep a suggestion only where it would itself be read."""
+    if wanted == text:
+        return None
     try:
         if octave:
             read_pitch(wanted)

@@ -72,9 +72,8 @@ class Scale:
             raise TheoryError("Here stands a scale such as D dorian", text)
         tonic, octave = _read_tonic(text, match)
         if match["kind"] is None:
-            end = match.end("tonic")
             message = f"Which scale on {match['tonic']}? Name it, as in D dorian"
-            raise TheoryError(message, text, end, end, " major")
+            raise TheoryError(message, text, *match.span("tonic"), f"{match['tonic']} major")
         word = plain_name(match["kind"])
         if word.split()[0] == "steps":
             intervals, closing = _read_steps(text, match, word)

@@ -93,7 +93,7 @@ _FAMILIES: Final = (
 _SINGLE: Final = (
     ("blues = minor blues", "1 b3 4 b5 5 b7"),
     ("major blues", "1 2 b3 3 5 6"),
-    ("whole-tone = whole tone", "1 2 3 #4 #5 #6"),
+    ("whole-tone", "1 2 3 #4 #5 #6"),
     ("half-whole octatonic = octatonic half-whole = half-whole diminished", "1 b2 #2 3 #4 5 6 b7"),
     (
         "whole-half octatonic = octatonic whole-half = whole-half diminished = diminished",
