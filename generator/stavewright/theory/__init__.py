@@ -5,17 +5,27 @@ library. All values are frozen and hashable; text that means nothing raises `The
 place and, where something near is known, a suggestion.
 """
 
+from stavewright.theory.chord import Chord
+from stavewright.theory.chord_table import suffixes
+from stavewright.theory.chord_tone import ChordTone, Redundancy, Role, VoicingRule
 from stavewright.theory.errors import TheoryError
 from stavewright.theory.interval import Interval
 from stavewright.theory.key import Key, Mode, Relation
 from stavewright.theory.meter import Meter, MeterKind, MeterSymbol
+from stavewright.theory.naming import Candidate, Exactness, name_chord
 from stavewright.theory.note_value import NoteValue
+from stavewright.theory.numeral import Numeral
+from stavewright.theory.numeral_naming import numeral_for
 from stavewright.theory.pitch import Letter, Pitch, PitchName
 from stavewright.theory.scale import Scale
 from stavewright.theory.scale_kinds import SCALE_KINDS, ScaleKind
 
 __all__ = [
     "SCALE_KINDS",
+    "Candidate",
+    "Chord",
+    "ChordTone",
+    "Exactness",
     "Interval",
     "Key",
     "Letter",
@@ -24,10 +34,17 @@ __all__ = [
     "MeterSymbol",
     "Mode",
     "NoteValue",
+    "Numeral",
     "Pitch",
     "PitchName",
+    "Redundancy",
     "Relation",
+    "Role",
     "Scale",
     "ScaleKind",
     "TheoryError",
+    "VoicingRule",
+    "name_chord",
+    "numeral_for",
+    "suffixes",
 ]

@@ -138,7 +138,13 @@ class Numeral:
 
     def key_in(self, key: Key) -> Key:
         """Give the key the numeral is counted in: that of its target if it is applied."""
-        return key if self.applied_to is None else key_of_target(self.applied_to, key)
+        if self.applied_to is None:
+            return key
+        try:
+            return key_of_target(self.applied_to, key)
+        except TheoryError as error:
+            offset = max(0, len(self.text) - len(self.applied_to.text))
+            raise error.within(self.text, offset) from None
 
     def chord(self, key: Key) -> Chord:
         """Give the chord it names in a key, over the bass that its figures ask for.

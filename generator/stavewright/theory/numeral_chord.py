@@ -31,6 +31,7 @@ from stavewright.theory.numeral_table import (
     AUGMENTED_SIXTHS,
     FIGURES,
     Case,
+    Figures,
     Sign,
     Special,
 )
@@ -65,7 +66,8 @@ def chord_in(numeral: Numeral, key: Key) -> Chord:
     """Give the chord of a numeral in a key."""
     local = numeral.key_in(key)
     if numeral.special.is_augmented_sixth:
-        return _augmented_sixth(numeral, local)
+        bass = local.tonic + _MINOR_SIXTH
+        return augmented_sixth(numeral.special, bass, numeral.figures)
     return _build(numeral, local, _seventh(numeral, local))
 
 
@@ -73,7 +75,9 @@ def readings_in(numeral: Numeral, key: Key) -> tuple[Chord, ...]:
     """Give every chord a numeral is used for, the textbook's first."""
     first = chord_in(numeral, key)
     is_plain = numeral.case is Case.UPPER and numeral.sign is Sign.NONE
-    if not is_plain or numeral.major_seventh or numeral.figures.highest < 7:
+    if not is_plain or numeral.special is not Special.NONE:
+        return (first,)
+    if numeral.major_seventh or numeral.figures.highest < 7:
         return (first,)
     local = numeral.key_in(key)
     if _seventh(numeral, local) == "7":
@@ -237,10 +241,13 @@ def _bass_tone(chord: Chord, number: int) -> PitchName:
     raise TheoryError(f"The figures put a tone in the bass that {chord.symbol} does not have")
 
 
-def _augmented_sixth(numeral: Numeral, key: Key) -> Chord:
-    """Build an augmented sixth on the lowered sixth degree; its tones are counted from the bass."""
-    words, degrees, _ = AUGMENTED_SIXTHS[numeral.special]
-    bass = key.tonic + _MINOR_SIXTH
+def augmented_sixth(special: Special, bass: PitchName, figures: Figures | None = None) -> Chord:
+    """Build an augmented sixth chord on its bass, from which its tones are counted.
+
+    Its symbol is its label, `Ger65`: it has no root that a chord symbol could name.
+    """
+    words, degrees, allowed = AUGMENTED_SIXTHS[special]
+    shown = figures or FIGURES[allowed[0]]
     tones = tuple(
         ChordTone(
             degree,
@@ -251,8 +258,8 @@ def _augmented_sixth(numeral: Numeral, key: Key) -> Chord:
         )
         for degree in degrees
     )
-    label = numeral.special.value + (numeral.figures.text or FIGURES["6"].text)
-    parts = ChordParts("", "", numeral.special.value, numeral.figures.stack)
+    label = special.value + shown.text
+    parts = ChordParts("", "", special.value, shown.stack)
     return Chord(
         root=None, bass=bass, tones=tones, symbol=label, quality=words, parts=parts, text=label
     )

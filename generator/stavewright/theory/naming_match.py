@@ -1,0 +1,236 @@
+"""Finding the chords that a set of names agrees with, by spelling and by sound."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+from typing import TYPE_CHECKING, Final
+
+from stavewright.theory.chord import Chord
+from stavewright.theory.chord_suffix import meaning_of, read_suffix
+from stavewright.theory.chord_table import CORES
+from stavewright.theory.chord_tone import Role, degree_interval, read_degree
+from stavewright.theory.numeral_chord import augmented_sixth
+from stavewright.theory.numeral_table import AUGMENTED_SIXTHS
+from stavewright.theory.pitch import PitchName
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from stavewright.theory.interval import Interval
+    from stavewright.theory.pitch import Pitch
+
+_MODIFIED: Final = (
+    "add9",
+    "madd9",
+    "add2",
+    "madd2",
+    "add4",
+    "add11",
+    "madd4",
+    "madd11",
+    "(b5)",
+    "7b9",
+    "7#9",
+    "7#11",
+    "7b13",
+    "7b5b9",
+    "7b5#9",
+    "7#5b9",
+    "7#5#9",
+    "7b9b13",
+    "7b9#11",
+    "7sus4b9",
+    "7b9add13",
+    "7add13",
+    "7add11",
+    "m7add11",
+    "9#11",
+    "9b13",
+    "13b9",
+    "13#11",
+    "maj7#11",
+    "maj7b5",
+    "maj9#11",
+    "maj13#11",
+    "maj7add13",
+    "mMaj7b5",
+    "add#11",
+    "9b5",
+    "13#9",
+)
+"""Modified suffixes a player would really write; the bodies of the table are tried as well."""
+
+_UNNAMED: Final = frozenset(
+    {"5", "7alt", "dim9", "dimMaj7", "sus2sus4", "maj9#5", "mMaj11", "mMaj13"}
+)
+"""Bodies that are read but that no one would guess from the notes alone."""
+
+
+@dataclass(frozen=True, slots=True)
+class Shape:
+    """A suffix as letters and alterations above the root, octaves ignored."""
+
+    suffix: str
+    tones: frozenset[tuple[int, int]]
+    """(letter steps 0 to 6, cents of alteration)."""
+    dispensable: frozenset[tuple[int, int]]
+    """Tones that may be missing."""
+    has_seventh: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Match:
+    """A chord that the notes agree with."""
+
+    chord: Chord
+    missing: tuple[PitchName, ...]
+    """Chord tones that do not sound."""
+    changed: int
+    """Notes that are spelled otherwise than in the chord; 0 for a match by spelling."""
+    strain: int
+    """What the name asks the reader to grant: a missing root, an unusual bass, a respelling."""
+    plainness: int
+    """Place of the suffix in the table, plainest first."""
+
+
+@cache
+def shapes() -> tuple[Shape, ...]:
+    """The suffixes that notes are compared with, plainest first."""
+    bodies = [core.canonical for core in CORES if core.canonical not in _UNNAMED]
+    return tuple(_shape(suffix) for suffix in (*bodies, *_MODIFIED))
+
+
+def _shape(suffix: str) -> Shape:
+    degrees = meaning_of(read_suffix(suffix)).degrees
+    keys = {degree: _place(degree_interval(degree)) for degree, _ in degrees}
+    third_counts = "11" in keys
+    return Shape(
+        suffix,
+        frozenset(keys.values()),
+        frozenset(
+            keys[degree]
+            for degree, role in degrees
+            if role is Role.OPTIONAL and not (third_counts and read_degree(degree)[0] == 3)
+        ),
+        any(read_degree(degree)[0] == 7 for degree in keys),
+    )
+
+
+def _place(interval: Interval) -> tuple[int, int]:
+    return interval.steps % 7, interval.altered
+
+
+def spelled(names: Sequence[PitchName], pitches: Sequence[Pitch]) -> Iterator[Match]:
+    """Find the chords that the names spell; `names` lists the bass first."""
+    bass = names[0]
+    for special in AUGMENTED_SIXTHS:
+        chord = augmented_sixth(special, bass)
+        if set(chord.names) == set(names):
+            yield Match(chord, (), 0, 0, 0)
+    thirds = (degree_interval("3"), degree_interval("b3"))
+    absent = dict.fromkeys(name - third for name in names for third in thirds)
+    for root in names:
+        yield from _on_root(root, names, bass, pitches)
+    for root in absent:
+        if root not in names and abs(root.accidentals) < 2:
+            yield from _on_root(root, names, bass, pitches)
+    if len(names) > 3:
+        yield from _over_foreign_bass(names[1:], bass, pitches)
+
+
+def _on_root(
+    root: PitchName, names: Sequence[PitchName], bass: PitchName, pitches: Sequence[Pitch]
+) -> Iterator[Match]:
+    present = frozenset(_place(root.interval_to(name)) for name in names)
+    for plainness, shape in enumerate(shapes()):
+        missing = shape.tones - present
+        if present - shape.tones or not missing <= shape.dispensable:
+            continue
+        rootless = (0, 0) in missing
+        if rootless and not _may_lack_root(shape, missing, names):
+            continue
+        chord = Chord.on(root, shape.suffix, bass)
+        if chord.broken_voicing_rules(pitches):
+            continue
+        absent = tuple(n for n in chord.names if _place(root.interval_to(n)) in missing)
+        yield Match(chord, absent, 0, _strain(chord, absent), plainness)
+
+
+def _may_lack_root(
+    shape: Shape, missing: frozenset[tuple[int, int]], names: Sequence[PitchName]
+) -> bool:
+    """Whether the rest is enough to hear the root that is not there.
+
+    Three notes are enough only where they hold the tritone of a dominant: B D F for G7.
+    """
+    if not shape.has_seventh:
+        return False
+    dominant = {_place(degree_interval(degree)) for degree in ("3", "b7")}
+    return len(names) > 3 or (dominant <= shape.tones and len(missing) == 1)
+
+
+def _over_foreign_bass(
+    upper: Sequence[PitchName], bass: PitchName, pitches: Sequence[Pitch]
+) -> Iterator[Match]:
+    """Find a complete triad or seventh chord in the upper notes, over a bass that is not in it."""
+    for root in upper:
+        for match in _on_root(root, upper, root, pitches):
+            if not match.missing and len(match.chord.tones) <= 4:
+                chord = match.chord.over(bass)
+                yield Match(chord, (), 0, _strain(chord, ()), match.plainness)
+
+
+def respelled(names: Sequence[PitchName]) -> Iterator[Match]:
+    """Find the chords that only sound like the notes, each on its plainest root."""
+    sounds = {name.cents: name for name in names}
+    if len(sounds) < 3 or any(name.is_microtonal for name in names):
+        return
+    for cents in sounds:
+        for plainness, shape in enumerate(shapes()):
+            if len(shape.tones) != len(sounds) or "add" in shape.suffix:
+                continue
+            match = _sounding(cents, shape, names, plainness)
+            if match is not None and match.changed:
+                yield match
+
+
+def _sounding(cents: int, shape: Shape, names: Sequence[PitchName], plainness: int) -> Match | None:
+    wanted = {name.cents for name in names}
+    best: Match | None = None
+    for fifths in range(-8, 11):
+        root = PitchName.from_fifths(fifths)
+        if root.cents != cents:
+            continue
+        chord = Chord.on(root, shape.suffix)
+        if {name.cents for name in chord.names} != wanted:
+            return None
+        bass = next(name for name in chord.names if name.cents == names[0].cents)
+        changed = len(set(chord.names) - set(names))
+        chord = chord if bass == root else chord.over(bass)
+        strain = 10 + _strain(chord, ()) + changed
+        match = Match(chord, (), changed, strain, plainness)
+        if best is None or _spelling_cost(match) < _spelling_cost(best):
+            best = match
+    return best
+
+
+def _spelling_cost(match: Match) -> tuple[int, int]:
+    """Accidentals first: a respelling that no one could read helps no one."""
+    signs = sum(abs(name.accidentals) for name in match.chord.names)
+    doubles = sum(abs(name.accidentals) > 1 for name in match.chord.names)
+    return (match.changed + 3 * doubles, signs)
+
+
+def _strain(chord: Chord, missing: Sequence[PitchName]) -> int:
+    numbers = [tone.number for tone in chord.tones if tone.name in missing]
+    # The ninth of an eleventh, and the ninth and eleventh of a thirteenth, are rarely played.
+    strain = sum({1: 6, 5: 2}.get(number, 0) for number in numbers)
+    if chord.root in missing:
+        return strain
+    if chord.has_foreign_bass:
+        return strain + 5
+    if chord.bass != chord.root:
+        tone = chord.tone(chord.bass)
+        strain += 1 if tone is not None and tone.number in (3, 5, 7) else 3
+    return strain
