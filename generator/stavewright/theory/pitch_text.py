@@ -73,11 +73,10 @@ def scan(text: str, start: int) -> tuple[str, int, int] | None:
     if match is None:
         return None
     signs = match["signs"]
-    for length in range(min(len(signs), MOST_ACCIDENTALS), -1, -1):
-        altered = _read_signs(signs[:length])
-        if altered is not None and abs(altered) <= MOST_ACCIDENTALS * 100:
-            return match["letter"], altered, match.end("letter") + length
-    return None  # pragma: no cover - no signs at all always make sense
+    length = min(len(signs), MOST_ACCIDENTALS)
+    while (altered := _read_signs(signs[:length])) is None or abs(altered) > MOST_ACCIDENTALS * 100:
+        length -= 1  # ends at the latest with no sign at all, which is a natural
+    return match["letter"], altered, match.end("letter") + length
 
 
 def read_name(text: str) -> tuple[str, int]:
@@ -173,7 +172,7 @@ def _refuse(text: str, octave: str) -> NoReturn:
 
 
 def _only_if_read(wanted: str, text: str, octave: str) -> str | None:
-    """Keep a suggestion only where it would itself be read."""
+    """Keep a suggestion only where it would itself be read, if need be after another mending."""
     if wanted == text:
         return None
     try:
@@ -181,6 +180,6 @@ def _only_if_read(wanted: str, text: str, octave: str) -> str | None:
             read_pitch(wanted)
         else:
             read_name(wanted)
-    except TheoryError:
-        return None
+    except TheoryError as fault:
+        return fault.repaired
     return wanted
