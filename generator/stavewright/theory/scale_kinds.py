@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from stavewright.theory.interval import Interval
+from stavewright.theory.pitch_text import nearest_accidentals
 
 _OCTAVE: Final = Interval.of_degree(8)
 
@@ -134,11 +135,9 @@ class ScaleKind:
 
 def degree_text(interval: Interval) -> str:
     """Write an interval as a degree of the major scale: `b3`, `#4`, `3(-50)`."""
-    signs, rest = divmod(abs(interval.altered) + 49, 100)
-    rest = abs(interval.altered) - 100 * signs
-    sharp = interval.altered > 0
-    cents = f"({rest if sharp else -rest:+d})" if rest else ""
-    return ("#" if sharp else "b") * signs + str(interval.number) + cents
+    signs, rest = nearest_accidentals(interval.altered)
+    sign = ("#" if signs > 0 else "b") * abs(signs)
+    return f"{sign}{interval.number}" + (f"({rest:+d})" if rest else "")
 
 
 def _intervals(degrees: str) -> tuple[Interval, ...]:
