@@ -1,7 +1,7 @@
 """An article as a value: everything the site needs to know of one Markdown file."""
 
+import datetime
 from dataclasses import dataclass
-from datetime import date
 from enum import Enum
 
 from markdown_it.token import Token
@@ -40,13 +40,13 @@ class FrontMatter:
     summary: str = ""
     """One or two sentences, for lists, feeds and the video's description."""
     kind: Kind = Kind.ARTICLE
-    date: date | None = None
+    date: datetime.date | None = None
     """First published; required of an article, so that feeds can be in order."""
-    updated: date | None = None
+    updated: datetime.date | None = None
     order: int | None = None
     """Place among its neighbours in lists that are not by date (the handbook)."""
     address: str | None = None
-    """Where the page lives below the site's root (`keys/g-sharp/`); from the file's path if None."""
+    """Where the page lives below the site's root (`keys/g-sharp/`); by the file's path if None."""
     question: str | None = None
     """The viewer's question that the article answers, in the author's words."""
     video: Video | None = None
@@ -127,4 +127,13 @@ class Article:
     findings: tuple[Finding, ...]
     """Of the front matter and the Markdown itself; blocks and claims carry their own."""
     tokens: tuple[Token, ...]
-    """The parsed Markdown: music blocks, claims, links and headings are marked in `meta`."""
+    """The parsed Markdown. `meta` holds the index of what a token stands for: `block` for a fence,
+    `claim` for a code span, `link` for a link or picture, `heading`, and `term` for a term."""
+    has_front_matter: bool = True
+    """False for a bare Markdown file, whose title is its first heading."""
+    front_spans: tuple[tuple[str, Span], ...] = ()
+    """The value of each field of the front matter that is written, `video.address` included."""
+
+    def front_span(self, word: str) -> Span | None:
+        """Where the value of a field of the front matter stands; None where it is absent."""
+        return next((span for name, span in self.front_spans if name == word), None)

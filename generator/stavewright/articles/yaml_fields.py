@@ -6,15 +6,17 @@ nobody asked for: unknown and repeated names.
 """
 
 import re
+from calendar import monthrange
 from collections.abc import Sequence
 from datetime import date
-from difflib import get_close_matches
 
+from stavewright.articles.near import nearest
 from stavewright.articles.yaml_nodes import YamlList, YamlMap, YamlNode, YamlText
 from stavewright.notation.finding import Finding, Severity
 from stavewright.notation.source import Span
 
-_DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
+_DAY = re.compile(r"([0-9]{4})-([0-9]{2})-([0-9]{2})")
+_ALMOST_A_DAY = re.compile(r"([0-9]{4})[-/.]([0-9]{1,2})[-/.]([0-9]{1,2})(?:[T ].*)?")
 _YES_NO = {"true": True, "yes": True, "false": False, "no": False}
 
 
@@ -89,14 +91,13 @@ class FieldReader:
         if node is None:
             return None
         text = node.text.strip() if isinstance(node, YamlText) else ""
-        try:
-            # `date.fromisoformat` alone also takes week dates and dates without hyphens.
-            if _DAY.fullmatch(text):
-                return date.fromisoformat(text)
-        except ValueError:
-            pass
-        words = f"`{self._full(name)}` is a day of the calendar, written year-month-day"
-        self.fault(node.span, words, "2024-05-31" if not text else None)
+        match = _DAY.match(text)
+        # `date.fromisoformat` alone also takes week dates and dates without hyphens.
+        if match and match[0] == text and (found := _calendar_day(match)):
+            return found
+        exact = f"`{self._full(name)}` is a day of the calendar, written as 2024-05-31"
+        words = f"there is no such day as {text}" if match and match[0] == text else exact
+        self.fault(node.span, words, _meant_day(text))
         return None
 
     def choice(self, name: str, choices: Sequence[str], default: str) -> str:
@@ -108,8 +109,7 @@ class FieldReader:
         if text in choices:
             return text
         listed = ", ".join(f"`{choice}`" for choice in choices)
-        near = get_close_matches(text, choices, 1)
-        self.fault(node.span, f"`{self._full(name)}` is one of {listed}", near[0] if near else None)
+        self.fault(node.span, f"`{self._full(name)}` is one of {listed}", nearest(text, choices))
         return default
 
     def texts(self, name: str) -> tuple[str, ...]:
@@ -155,16 +155,15 @@ class FieldReader:
             if name.text in seen:
                 self.fault(name.span, f"`{self._full(name.text)}` is written twice")
             elif name.text not in self._asked:
-                near = get_close_matches(name.text, self._asked, 1)
                 known = ", ".join(f"`{field}`" for field in self._asked)
                 words = f"there is no field `{self._full(name.text)}` here; there are {known}"
-                self.fault(name.span, words, near[0] if near else None)
+                self.fault(name.span, words, nearest(name.text, self._asked))
             seen.add(name.text)
         return tuple(self.findings)
 
     def fault(self, span: Span, words: str, suggestion: str | None = None) -> None:
         """Note a finding; `words` without a full stop."""
-        message = f"{words[0].upper()}{words[1:]}."
+        message = f"{words[0].upper()}{words[1:]}"
         self.findings.append(
             Finding("front-matter", Severity.ERROR, span, message, suggestion=suggestion)
         )
@@ -186,3 +185,22 @@ class FieldReader:
 
     def _full(self, name: str) -> str:
         return f"{self._where}.{name}" if self._where else name
+
+
+def _calendar_day(match: re.Match[str]) -> date | None:
+    year, month, day = (int(part) for part in match.groups()[:3])
+    try:
+        return date(year, month, day)
+    except ValueError:
+        return None
+
+
+def _meant_day(text: str) -> str | None:
+    """The day that a slip most likely means: `2024-5-3`, `2024/05/03` or `2024-02-30`."""
+    match = _ALMOST_A_DAY.fullmatch(text)
+    if match is None:
+        return None
+    year, month, day = (int(part) for part in match.groups()[:3])
+    if year < 1 or not 1 <= month <= 12 or not 1 <= day <= 31:
+        return None
+    return date(year, month, min(day, monthrange(year, month)[1])).isoformat()

@@ -6,8 +6,10 @@ is read as a date only where a date belongs. Anchors and aliases are refused: no
 them, and a few lines of them can stand for a billion nodes.
 """
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import Protocol
 
 import yaml
 
@@ -16,6 +18,10 @@ from stavewright.notation.source import SourceText, Span
 
 MAX_DEPTH = 12
 """Far more nesting than any of our files uses, far less than Python's stack bears."""
+
+_ENTRY = re.compile(r"\s*(?:- +)?(?:[\w-]+: +)?(?P<value>[^\s\"'].*\S)\s*$")
+"""A line whose value would do if it stood in quotes."""
+_BAD_START = re.compile(r"character '[@`%*&|>]' that cannot start any token")
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +57,15 @@ class YamlMap:
 YamlNode = YamlText | YamlList | YamlMap
 
 
+class _Mark(Protocol):
+    """A place as either of PyYAML's readers gives it."""
+
+    @property
+    def index(self) -> int:
+        """In characters from the beginning."""
+        ...
+
+
 class YamlReadError(Exception):
     """The text is not YAML, or not the part of it that we take; carries the finding."""
 
@@ -66,10 +81,13 @@ def read_yaml(source: SourceText) -> YamlMap:
         _refuse_unwanted(source, yaml.parse(text, Loader=yaml.SafeLoader))
         root = yaml.compose(text, Loader=yaml.SafeLoader)
     except yaml.MarkedYAMLError as error:
-        mark = error.problem_mark or error.context_mark
-        raise YamlReadError(_fault(_at(source, mark), _in_words(error))) from None
+        raise YamlReadError(_syntax_fault(source, error)) from None
     except yaml.reader.ReaderError as error:
         raise YamlReadError(_unreadable_character(source, error)) from None
+    except ValueError:
+        # PyYAML passes the number of an escape such as "\\UFFFFFFFF" to `chr` as it stands.
+        words = "an escape such as `\\UFFFFFFFF` that names no character"
+        raise YamlReadError(_fault(source.fence, words)) from None
     if root is None:
         return YamlMap((), source.fence)
     node = _node(source, root)
@@ -112,17 +130,24 @@ def _node(source: SourceText, node: yaml.Node) -> YamlNode:
     return YamlMap(tuple(entries), span)
 
 
-def _at(source: SourceText, mark: yaml.Mark | None) -> Span:
+def _at(source: SourceText, mark: _Mark | None) -> Span:
     """One character, kept inside the text: YAML reports an unexpected end one line too far."""
     if mark is None:
         return source.fence
-    return _stretch(source, mark.line, mark.column, mark.column + 1)
+    row, column = _place(source, mark)
+    return _stretch(source, row, column, column + 1)
 
 
-def _between(source: SourceText, start: yaml.Mark, end: yaml.Mark) -> Span:
+def _place(source: SourceText, mark: _Mark) -> tuple[int, int]:
+    """Row and column by index: YAML also counts lines at U+0085, U+2028 and U+2029."""
+    before = source.text[: mark.index]
+    return before.count("\n"), len(before) - (before.rfind("\n") + 1)
+
+
+def _between(source: SourceText, start: _Mark, end: _Mark) -> Span:
     """A value that runs over several lines is shown by its first."""
-    stop = end.column if end.line == start.line else 10**6
-    return _stretch(source, start.line, start.column, stop)
+    row, column = _place(source, start)
+    return _stretch(source, row, column, column + end.index - start.index)
 
 
 def _stretch(source: SourceText, row: int, start: int, stop: int) -> Span:
@@ -143,6 +168,24 @@ def _unreadable_character(source: SourceText, error: yaml.reader.ReaderError) ->
     return _fault(_stretch(source, row, column, column + 1), words)
 
 
+def _syntax_fault(source: SourceText, error: yaml.MarkedYAMLError) -> Finding:
+    span = _at(source, error.problem_mark or error.context_mark)
+    problem = error.problem or ""
+    if "mapping values are not allowed" in problem or _BAD_START.search(problem):
+        line = next(line for line in source.lines if line.line == span.line)
+        match = _ENTRY.match(line.text)
+        if match is not None:
+            value = line.span(source.file, match.start("value"), match.end("value"))
+            return _fault(value, _in_words(error), quoted(match["value"]))
+    return _fault(span, _in_words(error))
+
+
+def quoted(text: str) -> str:
+    """A text as YAML takes it whatever signs it holds."""
+    escaped = text.replace("\\", "\\\\").replace('"', '\\"')
+    return f'"{escaped}"'
+
+
 def _in_words(error: yaml.MarkedYAMLError) -> str:
     problem = error.problem or ""
     if "mapping values are not allowed" in problem:
@@ -156,11 +199,12 @@ def _in_words(error: yaml.MarkedYAMLError) -> str:
     return f"this cannot be read as YAML: {problem or 'unknown fault'}"
 
 
-def _fault(span: Span, words: str) -> Finding:
+def _fault(span: Span, words: str, suggestion: str | None = None) -> Finding:
     return Finding(
         "front-matter",
         Severity.ERROR,
         span,
-        f"{words[0].upper()}{words[1:]}.",
+        f"{words[0].upper()}{words[1:]}",
+        suggestion=suggestion,
         reason="Fields are written in YAML: one `name: value` a line.",
     )

@@ -1,0 +1,54 @@
+"""Where a link of an article points, as the author wrote it."""
+
+import re
+from collections.abc import Sequence
+from itertools import takewhile
+from urllib.parse import unquote
+
+from markdown_it.token import Token
+
+from stavewright.articles.article import Link, LinkKind
+from stavewright.articles.places import Places
+from stavewright.articles.plain import plain_text
+from stavewright.articles.slug import slugify
+from stavewright.notation.source import Span
+
+TERM_SCHEME = "term:"
+_SCHEME = re.compile(r"[A-Za-z][A-Za-z0-9+.-]*:|//")
+
+
+def read_link(tokens: Sequence[Token], index: int, places: Places) -> Link:
+    """The link or picture that the token at `index` opens."""
+    token = tokens[index]
+    if token.type == "image":
+        text = plain_text(token.children or ())
+    else:
+        level = token.level
+        inside = takewhile(
+            lambda t: not (t.type == "link_close" and t.level == level), tokens[index + 1 :]
+        )
+        text = plain_text(inside)
+    written = str(token.attrs.get("src" if token.type == "image" else "href", ""))
+    kind, target, anchor = split_destination(written, text)
+    return Link(kind, target, anchor, text, _span(token, places))
+
+
+def split_destination(written: str, text: str) -> tuple[LinkKind, str, str]:
+    """Kind, target and anchor of a destination; `text` names the term where it is `term:` alone."""
+    if written.casefold().startswith(TERM_SCHEME):
+        term = unquote(written[len(TERM_SCHEME) :]) or text
+        return LinkKind.TERM, slugify(term), ""
+    if _SCHEME.match(written):
+        return LinkKind.OUTSIDE, written, ""
+    path, _, fragment = written.partition("#")
+    target = unquote(path.partition("?")[0])
+    # Without a path it is this page: `#anchor`, or nothing at all.
+    is_article = not target or target.casefold().endswith(".md")
+    return LinkKind.ARTICLE if is_article else LinkKind.FILE, target, unquote(fragment)
+
+
+def _span(token: Token, places: Places) -> Span:
+    meta = token.meta
+    if "to" in meta:
+        return places.span(meta["to"], meta["to_end"])
+    return places.span(meta.get("start", 0), meta.get("end", 0))

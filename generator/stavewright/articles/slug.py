@@ -1,0 +1,54 @@
+"""Names fit for an address: the anchor of a heading, the key of a glossary term.
+
+A slug is printed in video descriptions and linked from elsewhere for years, so the rule never
+changes: the same words give the same slug in every version.
+"""
+
+import re
+import unicodedata
+
+# A sharp or flat is a word in an address, where `#` and `♯` would be lost or misread.
+_SIGNS = (
+    ("𝄪", " double sharp "),
+    ("𝄫", " double flat "),
+    ("♯", " sharp "),
+    ("♭", " flat "),
+    ("♮", " natural "),
+)
+_ASCII_SHARP = re.compile(r"(?<![^\W\d_])([A-G])(#{1,2})(?![\w#])")
+_ASCII_FLAT = re.compile(r"(?<![^\W\d_])([A-G])(b{1,2})(?!\w)")
+_APOSTROPHE = re.compile(r"(?<=\w)['’](?=\w)")
+_GAP = re.compile(r"[\W_]+")
+_MARKS = "Mn"
+
+
+def _spell_sharp(match: re.Match[str]) -> str:
+    return f"{match[1]} {'double ' if len(match[2]) == 2 else ''}sharp "
+
+
+def _spell_flat(match: re.Match[str]) -> str:
+    return f"{match[1]} {'double ' if len(match[2]) == 2 else ''}flat "
+
+
+def slugify(text: str) -> str:
+    """Lower-case words joined by hyphens, `G# major` as `g-sharp-major`; empty for no letters.
+
+    Accents on Latin letters are dropped; letters of other scripts stay as they are.
+    """
+    for sign, words in _SIGNS:
+        text = text.replace(sign, words)
+    text = _ASCII_FLAT.sub(_spell_flat, _ASCII_SHARP.sub(_spell_sharp, text))
+    text = _APOSTROPHE.sub("", text)
+    return _GAP.sub("-", _without_accents(text).casefold()).strip("-")
+
+
+def _without_accents(text: str) -> str:
+    kept: list[str] = []
+    for letter in unicodedata.normalize("NFKC", text):
+        base = unicodedata.normalize("NFD", letter)
+        if base[0].isascii():
+            base = "".join(c for c in base if unicodedata.category(c) != _MARKS)
+            kept.append(base)
+        else:
+            kept.append(letter)
+    return "".join(kept)
