@@ -32,8 +32,8 @@ def spelled(names):
 @pytest.mark.parametrize("case", cases(DATA / "scales.tsv"))
 def test_scale(case):
     scale = Scale.parse(case["text"])
-    assert spelled(scale.spelling) == case["rising"]
-    assert spelled(scale.falling_spelling) == case["falling"]
+    assert spelled(scale.names) == " ".join(scale.spelling) == case["rising"]
+    assert spelled(scale.falling_names) == case["falling"]
 
 
 @pytest.mark.parametrize("case", cases(DATA / "scale_faults.tsv"))
@@ -96,7 +96,7 @@ def test_every_scale_rises_within_an_octave(kind):
 
 @pytest.mark.parametrize("name", ALL_NAMES)
 def test_every_name_and_alias_is_read(name):
-    assert spelled([Scale.parse(f"C {name}").spelling[0]]) == "C"
+    assert spelled([Scale.parse(f"C {name}").names[0]]) == "C"
 
 
 @given(strategies.scales)
@@ -106,8 +106,8 @@ def test_printing_and_reading_is_identity(scale):
 
 @given(strategies.scales)
 def test_pitches_are_the_spelling_and_the_close(scale):
-    assert tuple(pitch.name for pitch in scale.pitches[:-1]) == scale.spelling
-    assert tuple(pitch.name for pitch in scale.falling_pitches[:-1]) == scale.falling_spelling
+    assert tuple(pitch.name for pitch in scale.pitches[:-1]) == scale.names
+    assert tuple(pitch.name for pitch in scale.falling_pitches[:-1]) == scale.falling_names
     heights = [pitch.cents for pitch in scale.pitches]
     assert heights == sorted(heights)
 
@@ -147,7 +147,7 @@ def test_scales_agree_with_music21(ours, theirs, by_sound, tonic):
     their_tonic = tonic.replace("b", "-")
     made = kind(their_tonic, "m2") if theirs == "OctatonicScale" else kind(their_tonic)
     octave = made.pitches[:-1]
-    spelling = Scale.parse(f"{tonic} {ours}").spelling
+    spelling = Scale.parse(f"{tonic} {ours}").names
     if by_sound:
         assert [pitch.pitchClass for pitch in octave] == [name.pitch_class for name in spelling]
     else:

@@ -122,12 +122,17 @@ class Key:
         return abs(self.signature) > MOST_IN_PRINT
 
     @property
-    def spelling(self) -> tuple[PitchName, ...]:
+    def names(self) -> tuple[PitchName, ...]:
         """The seven notes upwards from the tonic."""
         lowest = self.signature - 1
         names = (PitchName.from_fifths(fifths) for fifths in range(lowest, lowest + 7))
         first = self.tonic.letter.index
         return tuple(sorted(names, key=lambda name: (name.letter.index - first) % 7))
+
+    @property
+    def spelling(self) -> tuple[str, ...]:
+        """The seven notes spelled, upwards from the tonic: `D# E# F## G# A# B# C##`."""
+        return tuple(name.spelled for name in self.names)
 
     @property
     def practical(self) -> Key:
@@ -160,7 +165,7 @@ class Key:
 
     def contains(self, name: PitchName) -> bool:
         """Whether the note, so spelled, is one of the seven."""
-        return name in self.spelling
+        return name in self.names
 
     def degree(self, name: PitchName) -> tuple[int, int]:
         """Give the degree (1 to 7) on the note's letter, and its cents above that degree.
@@ -168,7 +173,7 @@ class Key:
         In C minor B is (7, 100): the raised seventh.
         """
         degree = (name.letter.index - self.tonic.letter.index) % 7
-        return degree + 1, name.cents_altered - self.spelling[degree].cents_altered
+        return degree + 1, name.cents_altered - self.names[degree].cents_altered
 
     @property
     def display(self) -> str:

@@ -92,7 +92,7 @@ def suspended_in(numeral: Numeral, key: Key) -> tuple[PitchName, ...]:
     """Give the notes held over, counted from the bass along the mode."""
     if not numeral.suspensions:
         return ()
-    scale = numeral.key_in(key).spelling
+    scale = numeral.key_in(key).names
     bass = chord_in(numeral, key).bass
     first = next(at for at, name in enumerate(scale) if name.letter is bass.letter)
     return tuple(scale[(first + above - 1) % 7] for above, _ in numeral.suspensions)
@@ -124,7 +124,7 @@ def _root(numeral: Numeral, key: Key) -> PitchName:
         return key.tonic
     if numeral.special is Special.NEAPOLITAN:
         return key.tonic + _MINOR_SECOND
-    natural = key.spelling[numeral.degree - 1]
+    natural = key.names[numeral.degree - 1]
     steps = numeral.alteration
     if _repeats_the_mode(numeral, key):
         steps = 0
@@ -153,7 +153,7 @@ def _repeats_the_mode(numeral: Numeral, key: Key) -> bool:
     """Whether the accidental only says what the mode does anyway, counted against major."""
     if abs(numeral.alteration) != 1:
         return False
-    natural = key.tonic.interval_to(key.spelling[numeral.degree - 1]).altered
+    natural = key.tonic.interval_to(key.names[numeral.degree - 1]).altered
     return natural == 100 * numeral.alteration
 
 
@@ -197,7 +197,7 @@ def _seventh(numeral: Numeral, key: Key) -> str:
 def _diatonic(numeral: Numeral, key: Key, number: int) -> str:
     """Give the degree above the root, in the mode, of a seventh, ninth, eleventh, thirteenth."""
     root = _root(numeral, key)
-    name = key.spelling[(numeral.degree - 1 + number - 1) % 7]
+    name = key.names[(numeral.degree - 1 + number - 1) % 7]
     altered = name.cents_altered - (root + Interval.of_degree(number)).cents_altered
     return degree_of(Interval.of_degree(number, altered))
 

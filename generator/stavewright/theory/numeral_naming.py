@@ -155,7 +155,7 @@ def _extras(suffix: Suffix) -> str:
 
 def _is_at_home(chord: Chord, key: Key) -> bool:
     """Whether the key's own notes suffice; minor has both its sixths and both its sevenths."""
-    own = set(key.spelling)
+    own = set(key.names)
     if key.mode is Mode.MINOR:
         own |= {key.tonic + degree_interval("6"), key.tonic + degree_interval("7")}
     return own.issuperset(chord.names)
@@ -172,7 +172,7 @@ def _applied(suffix: Suffix, tail: str, key: Key) -> Iterator[str]:
 def _targets(key: Key) -> Iterator[str]:
     """The degrees that may be tonicised: those with a major or minor triad, the dominant first."""
     for degree in (5, 2, 6, 4, 3, 7):
-        root = key.spelling[degree - 1]
+        root = key.names[degree - 1]
         for triad, is_upper in ((("3", "5"), True), (("b3", "5"), False)):
             if all(key.contains(root + degree_interval(d)) for d in triad):
                 yield ROMANS[degree - 1] if is_upper else ROMANS[degree - 1].lower()

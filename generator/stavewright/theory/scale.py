@@ -82,12 +82,17 @@ class Scale:
         return cls(tonic, octave, kind.name, kind.rising, kind.falling)
 
     @property
-    def spelling(self) -> tuple[PitchName, ...]:
+    def names(self) -> tuple[PitchName, ...]:
         """The notes upwards from the tonic, which is not repeated."""
         return tuple(self.tonic + interval for interval in self.intervals)
 
     @property
-    def falling_spelling(self) -> tuple[PitchName, ...]:
+    def spelling(self) -> tuple[str, ...]:
+        """The notes spelled, upwards from the tonic: `D E F G A B C`."""
+        return tuple(name.spelled for name in self.names)
+
+    @property
+    def falling_names(self) -> tuple[PitchName, ...]:
         """The notes of the way down, from the tonic downwards."""
         return tuple(self.tonic + each for each in (self.closing, *reversed(self.falling[1:])))
 
