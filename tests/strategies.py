@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from itertools import product
 
 from hypothesis import strategies as st
 
 from stavewright.theory import (
     SCALE_KINDS,
+    Chord,
     Interval,
     Key,
     Letter,
@@ -15,9 +17,11 @@ from stavewright.theory import (
     MeterSymbol,
     Mode,
     NoteValue,
+    Numeral,
     Pitch,
     PitchName,
     Scale,
+    suffixes,
 )
 
 letters = st.sampled_from(Letter)
@@ -39,6 +43,13 @@ intervals = st.builds(Interval.of_degree, st.integers(1, 30), st.integers(0, 500
 )
 """Intervals upwards; negate one for the way down."""
 any_intervals = intervals | intervals.map(lambda interval: -interval)
+
+half_step_intervals = st.builds(
+    lambda number, sharps: Interval.of_degree(number, 100 * sharps),
+    st.integers(2, 8),
+    st.integers(-2, 2),
+)
+"""Intervals between names on the keys of the piano, up to an octave."""
 
 modes = st.sampled_from(Mode)
 keys = st.builds(Key, plain_names, modes)
@@ -66,3 +77,42 @@ meters = st.builds(
     st.lists(st.integers(1, 12), min_size=1, max_size=5),
     units,
 ) | st.sampled_from((Meter((4,), 4, MeterSymbol.COMMON), Meter((2,), 2, MeterSymbol.CUT)))
+
+_bodies = tuple(
+    row.canonical for row in suffixes() if row.degrees[0] == "1" and row.canonical[:2] != "no"
+)
+_alterations = st.lists(st.sampled_from(("b9", "#9", "#11", "b13")), max_size=2, unique=True)
+chords = st.builds(
+    lambda root, body, altered, bass: Chord.on(
+        root, f"{body}({''.join(altered)})" if altered else body, bass
+    ),
+    plain_names,
+    st.sampled_from(_bodies),
+    _alterations,
+    plain_names | st.none(),
+)
+"""Every body of the suffix table, with alterations and a bass."""
+
+_heads = (
+    *(f"{a}{r}" for a, r in product(("", "b", "#"), ("I", "II", "III", "IV", "V", "VI", "VII"))),
+    *(f"{a}{r}" for a, r in product(("", "b", "#"), ("i", "ii", "iii", "iv", "v", "vi", "vii"))),
+)
+_plain_numerals = st.builds(
+    "{}{}".format,
+    st.sampled_from(_heads),
+    st.sampled_from(
+        ("", "6", "64", "7", "65", "43", "42", "2", "maj7", "9", "sus4", "7b9", "7(4-3)")
+    ),
+)
+_signed_numerals = st.builds(
+    "{}{}".format,
+    st.sampled_from(("viio", "iio", "vio", "#ivo", "III+", "V+", "viiø", "iiø")),
+    st.sampled_from(("7", "65", "43", "42")),
+)
+_named_numerals = st.sampled_from(("N6", "N", "It6", "Fr43", "Ger65", "Cad64", "V(64)"))
+_targets = st.sampled_from(("", "", "", "/V", "/ii", "/vi", "/IV", "/bVI", "/V/V"))
+numerals = st.builds(
+    lambda head, target: Numeral.parse(head + target),
+    _plain_numerals | _signed_numerals | _named_numerals,
+    _targets,
+)

@@ -225,7 +225,9 @@ class _Assembly:
         self.degrees = [d for d in self.degrees if d not in ("3", "b3")]
         for degree in piece.modifier.degrees:
             self.altered.add(degree)
-            if degree in self.degrees or (degree == "4" and "11" in self.degrees):
+            if degree == "4" and "11" in self.degrees:
+                self._lower_eleventh()
+            if degree in self.degrees:
                 self._drop(piece, "the suspended tone is already there")
             else:
                 self.degrees.append(degree)
@@ -279,6 +281,13 @@ class _Assembly:
                 f"{self._core_words()} {verb} the fifth and {piece.written!r} {other} it",
                 suggestion=self.suffix.without(piece).canonical,
             )
+
+    def _lower_eleventh(self) -> None:
+        """The fourth that is suspended is the eleventh of the stack."""
+        self.degrees.remove("11")
+        if self.core[-1] == "11":
+            lower = self.suffix.canonical.replace("11", "9", 1)
+            self._note("11", "the suspended fourth is the eleventh", lower)
 
     def _core_words(self) -> str:
         words = self.suffix.core.words

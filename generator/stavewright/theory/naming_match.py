@@ -150,6 +150,8 @@ def _on_root(
         rootless = (0, 0) in missing
         if rootless and not _may_lack_root(shape, missing, names):
             continue
+        if missing and len(names) == 3 and not shape.has_seventh:
+            continue
         chord = Chord.on(root, shape.suffix, bass)
         if chord.broken_voicing_rules(pitches):
             continue

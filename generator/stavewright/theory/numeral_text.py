@@ -243,7 +243,11 @@ def _refuse(text: str) -> NoReturn:
         if text.startswith(other):
             raise TheoryError(f"This chord is written {name}", text, 0, len(other), name)
     if text[0] in "1234567":
-        roman = ROMANS[int(text[0]) - 1]
+        roman: str | None = ROMANS[int(text[0]) - 1]
+        try:
+            read_numeral(f"{roman}{text[1:]}")
+        except TheoryError:
+            roman = None
         raise TheoryError("Chords are counted in Roman numerals", text, 0, 1, roman)
     raise TheoryError(
         "A numeral is I to VII, upper case for major and lower case for minor, with its sign and "
