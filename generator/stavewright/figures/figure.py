@@ -46,7 +46,7 @@ class EngravingJob:
     mei: str
     """A whole MEI 5.1 document."""
     width: int | None
-    """CSS pixels to wrap at; None for one row as wide as it gets."""
+    """CSS pixels: music wider than this is wrapped to it; None for one row as wide as it gets."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,214 @@
+"""Which accidentals to print.
+
+A note is printed with a sign where neither the key signature nor an earlier sign in its bar, at
+its own octave, already says how it sounds. Beyond that rule the trade prints reminders: at another
+octave of a note that was altered in the bar, in the bar after an alteration, and after a note tied
+over the bar line (Gould, Behind Bars, 2011, pp. 78-83, from memory).
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from fractions import Fraction
+from typing import Final
+
+from stavewright.figures.mei.signatures import printed_key
+from stavewright.notation.score import Head, HeadMark, Score
+from stavewright.theory.key import Key
+from stavewright.theory.pitch import Letter, Pitch
+
+SIGNS: Final[Mapping[int, str]] = {
+    -300: "tf",
+    -200: "ff",
+    -150: "3qf",
+    -100: "f",
+    -50: "1qf",
+    0: "n",
+    50: "1qs",
+    100: "s",
+    150: "3qs",
+    200: "x",
+    300: "ts",
+}
+"""Cents above the natural letter to MEI's name of the sign."""
+_GESTURAL: Final = {-300: "tf", -200: "ff", -100: "f", 100: "s", 200: "ss", 300: "ts"}
+"""MEI has no gestural names for quarter tones, and needs none for naturals."""
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class HeadPlace:
+    """Where a note head stands in a Score."""
+
+    voice: int
+    event: int
+    head: int
+    grace: int | None = None
+    """Which of the event's grace notes, for a head of one."""
+
+
+@dataclass(frozen=True, slots=True)
+class Sign:
+    """What is printed before a note head."""
+
+    pitch: Pitch
+    """The note as printed: transposed, where its voice transposes."""
+    written: str | None
+    """The sign, by MEI's name; None for none."""
+    gestural: str | None
+    """What MEI is told of a note without a printed sign."""
+    bracketed: bool = False
+    """A reminder that the author asked for."""
+    cents: int = 0
+    """A figure to print where no sign shows the pitch exactly."""
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """One head on a staff, in the order it is read."""
+
+    place: HeadPlace
+    start: Fraction
+    bar: int
+    pitch: Pitch
+    continues: bool = False
+    """Tied from the note before."""
+    courtesy: bool = False
+
+
+@dataclass(slots=True)
+class _Memory:
+    """What a reader of one staff remembers."""
+
+    key: dict[Letter, int]
+    here: dict[tuple[Letter, int], int] = field(default_factory=dict)
+    """Signs printed in this bar, by letter and octave."""
+    last: dict[tuple[Letter, int], int] = field(default_factory=dict)
+    """How notes that were altered in the bar before, or tied from it, last sounded."""
+
+    def turn(self) -> None:
+        """Go on to the next bar."""
+        self.last = {
+            place: cents for place, cents in self.here.items() if cents != self.key.get(place[0], 0)
+        }
+        self.here = {}
+
+
+def printed_signs(score: Score) -> dict[HeadPlace, Sign]:
+    """What is printed before every pitched head of a Score."""
+    signs: dict[HeadPlace, Sign] = {}
+    for staff in range(len(score.staves)):
+        signs |= _read_staff(score, staff)
+    return signs
+
+
+def nearest_sign(cents: int) -> int:
+    """The alteration that is printed for `cents`: itself if a sign exists, else a whole one."""
+    if cents in SIGNS:
+        return cents
+    whole = (abs(cents) + 49) // 100 * 100  # half-way cases lean to the natural
+    return min(whole, 300) * (1 if cents > 0 else -1)
+
+
+def signature_of(key: Key | None) -> dict[Letter, int]:
+    """Cents by which a key signature alters letters."""
+    return {name.letter: name.cents_altered for name in key.signature_names} if key else {}
+
+
+def read(notes: Iterable[Note], keys: Mapping[Fraction, Key | None]) -> dict[HeadPlace, Sign]:
+    """Read the notes of one staff, in order; `keys` gives each signature from its moment on."""
+    notes = tuple(notes)
+    changes = sorted(keys.items())
+    memory = _Memory({})
+    clashes = _clashes(notes)
+    signs: dict[HeadPlace, Sign] = {}
+    bar = None
+    for note in notes:
+        if bar is not None and note.bar != bar:
+            memory.turn()
+            if note.bar > bar + 1:
+                memory.last = {}
+        bar = note.bar
+        while changes and changes[0][0] <= note.start:
+            memory.key = signature_of(changes.pop(0)[1])
+            memory.here = {}
+        clash = (note.start, note.pitch.letter, note.pitch.octave) in clashes
+        signs[note.place] = _sign(note, memory, clash)
+    return signs
+
+
+def _clashes(notes: Iterable[Note]) -> set[tuple[Fraction, Letter, int]]:
+    """Places of the staff where two different notes of one letter sound at once."""
+    heard: dict[tuple[Fraction, Letter, int], set[int]] = {}
+    for note in notes:
+        if note.place.grace is None:
+            at = (note.start, note.pitch.letter, note.pitch.octave)
+            heard.setdefault(at, set()).add(note.pitch.cents_altered)
+    return {at for at, alterations in heard.items() if len(alterations) > 1}
+
+
+def _sign(note: Note, memory: _Memory, clash: bool) -> Sign:
+    """Decide one note, and remember it."""
+    pitch = note.pitch
+    place = (pitch.letter, pitch.octave)
+    printed = nearest_sign(pitch.cents_altered)
+    gestural = _GESTURAL.get(printed)
+    if note.continues:
+        if place not in memory.here:
+            memory.last[place] = printed
+        return Sign(pitch, None, gestural)
+    in_force = memory.here.get(place, memory.key.get(pitch.letter, 0))
+    needed = printed != in_force or clash or _reminds(place, printed, memory)
+    if needed or note.courtesy:
+        memory.here[place] = printed
+        bracketed = not needed
+        return Sign(pitch, SIGNS[printed], None, bracketed, pitch.cents_altered - printed)
+    return Sign(pitch, None, gestural, False, pitch.cents_altered - printed)
+
+
+def _reminds(place: tuple[Letter, int], printed: int, memory: _Memory) -> bool:
+    """Whether an unneeded sign would keep the reader from a mistake."""
+    if place in memory.here:
+        return False
+    if memory.last.get(place, printed) != printed:
+        return True
+    letter = place[0]
+    return any(other[0] is letter and cents != printed for other, cents in memory.here.items())
+
+
+def _read_staff(score: Score, staff: int) -> dict[HeadPlace, Sign]:
+    notes = sorted(
+        (note for voice in _voices_on(score, staff) for note in _notes(score, voice)),
+        key=lambda note: (note.start, note.place.grace is None, note.place.voice, note.place),
+    )
+    voices = _voices_on(score, staff)
+    interval = score.voices[voices[0]].transposition if voices else None
+    changes = {Fraction(0): score.key} | {change.at: change.key for change in score.key_changes}
+    return read(notes, {at: printed_key(key, interval) for at, key in changes.items()})
+
+
+def _voices_on(score: Score, staff: int) -> list[int]:
+    return [place for place, voice in enumerate(score.voices) if voice.staff == staff]
+
+
+def _notes(score: Score, index: int) -> Iterable[Note]:
+    """The pitched heads of a voice as printed, grace notes before their event."""
+    voice = score.voices[index]
+    held: set[Pitch] = set()
+    for number, event in enumerate(voice.events):
+        groups: list[tuple[int | None, tuple[Head, ...]]] = [
+            (place, grace.heads) for place, grace in enumerate(event.graces)
+        ]
+        groups.append((None, event.heads))
+        tied = set()
+        for grace, heads in groups:
+            for place, head in enumerate(heads):
+                if not isinstance(head.sound, Pitch):
+                    continue
+                sound = head.sound
+                printed = sound + voice.transposition if voice.transposition else sound
+                continues = grace is None and sound in held
+                courtesy = HeadMark.COURTESY in head.marks
+                where = HeadPlace(index, number, place, grace)
+                yield Note(where, event.start, event.bar, printed, continues, courtesy)
+                if head.tied:
+                    tied.add(sound)
+        held = tied

@@ -1,0 +1,195 @@
+"""Rows of text over and under the staves: labels, chord symbols, numerals, figured bass.
+
+Each row is MEI's `harm` with a number: the engraver gives equal numbers one baseline and moves
+notes apart so that neighbours do not touch. Above the staff higher numbers lie higher; below it,
+lower.
+"""
+
+import xml.etree.ElementTree as ET
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Final
+
+from stavewright.figures.mei.accidentals import HeadPlace, Sign
+from stavewright.figures.mei.anchors import Anchors
+from stavewright.figures.mei.ids import event_id
+from stavewright.figures.mei.symbols import (
+    Run,
+    RunWriter,
+    Setting,
+    bass_figure_text,
+    chord_runs,
+    numeral_runs,
+)
+from stavewright.figures.mei.tree import add
+from stavewright.notation.score import (
+    BassFigureEvent,
+    ChordEvent,
+    Event,
+    NumeralEvent,
+    Score,
+)
+from stavewright.theory.key import Key
+
+_CENTS_ROW: Final = 1
+_LABEL_ROW: Final = 2
+_FIGURE_ROW: Final = 30
+_CHORD_ROW: Final = 40
+_CHORD_LABEL_ROW: Final = 41
+_NUMERAL_ROW: Final = 50
+_PIVOT_ROW: Final = 51
+_NUMERAL_LABEL_ROW: Final = 52
+_ROOM: Final = "\u00a0"
+"""Kept free on both sides of a label: a reader's text face may be wider than the engraver's."""
+
+
+@dataclass(frozen=True, slots=True)
+class RowText:
+    """One text of one row."""
+
+    segment: int
+    place: str
+    """`above` or `below`."""
+    row: int
+    anchor: dict[str, str | None]
+    runs: tuple[Run, ...] = ()
+    figures: tuple[str, ...] = ()
+    """Of a figured bass, from the top down, instead of runs."""
+
+
+def add_rows(measure: ET.Element, texts: list[RowText], writer: RunWriter) -> None:
+    """Write the texts that belong to a measure."""
+    for text in texts:
+        attributes = {"place": text.place, "n": str(text.row), **text.anchor}
+        harm = add(measure, "harm", attributes)
+        if text.figures:
+            stack = add(harm, "fb")
+            for figure in text.figures:
+                add(stack, "f").text = figure
+        else:
+            writer.write(harm, text.runs)
+
+
+def row_texts(
+    score: Score, anchors: Anchors, signs: dict[HeadPlace, Sign]
+) -> dict[int, list[RowText]]:
+    """All texts of a Score by the segment they stand in."""
+    found: dict[int, list[RowText]] = {}
+    for source in (
+        _event_labels(score, anchors, signs),
+        _chords(score, anchors),
+        _bass_figures(score, anchors),
+        _numerals(score, anchors),
+    ):
+        for text in source:
+            found.setdefault(text.segment, []).append(text)
+    return found
+
+
+def _event_labels(
+    score: Score, anchors: Anchors, signs: dict[HeadPlace, Sign]
+) -> Iterator[RowText]:
+    for index, voice in enumerate(score.voices):
+        place = _label_place(score, index)
+        for number, event in enumerate(voice.events):
+            anchor_id = anchors.of_event(index, number) or event_id(voice.name, number)
+            anchor: dict[str, str | None] = {"startid": f"#{anchor_id}"}
+            if event.fills_bar:
+                anchor = anchors.at(event.start, voice.staff)
+            segment = anchors.segment_of(event.bar, event.start)
+            cents = [signs.get(HeadPlace(index, number, at)) for at in range(len(event.heads))]
+            figures = [_cents_text(sign.cents) for sign in cents if sign and sign.cents]
+            if figures:
+                runs = (Run(" ".join(figures), Setting.SMALL),)
+                yield RowText(segment, place, _CENTS_ROW, anchor, runs)
+            for row, label in enumerate(_labels(event, place)):
+                runs = (Run(_ROOM + label + _ROOM),)
+                yield RowText(segment, place, _LABEL_ROW + row, anchor, runs)
+
+
+def _labels(event: Event, place: str) -> list[str]:
+    """The labels at one moment, the one nearest the staff first."""
+    labels = [head.label for head in event.heads if head.label]
+    if place == "below":
+        labels.reverse()
+    graces = [grace.label for grace in event.graces if grace.label]
+    return [*labels, *([event.label] if event.label else []), *graces]
+
+
+def _label_place(score: Score, index: int) -> str:
+    """Above the staff, but below it for a lower voice and for the lowest of several staves."""
+    voice = score.voices[index]
+    first = next(v for v in score.voices if v.staff == voice.staff)
+    is_lowest = voice.staff == len(score.staves) - 1 and len(score.staves) > 1
+    return "below" if is_lowest or first.name != voice.name else "above"
+
+
+def _cents_text(cents: int) -> str:
+    return f"{'+' if cents > 0 else '−'}{abs(cents)}¢"
+
+
+def _chords(score: Score, anchors: Anchors) -> Iterator[RowText]:
+    for event in score.chords:
+        anchor = anchors.at(event.start, 0)
+        segment = anchors.segment_at(event.start)
+        yield RowText(segment, "above", _CHORD_ROW, anchor, chord_event_runs(event))
+        if event.label:
+            runs = (Run(event.label),)
+            yield RowText(segment, "above", _CHORD_LABEL_ROW, anchor, runs)
+
+
+def chord_event_runs(event: ChordEvent) -> tuple[Run, ...]:
+    """A chord symbol as it is set; N.C. for a gap."""
+    if event.chord is None:
+        return (Run("N.C."),)
+    return chord_runs(event.chord.parts)
+
+
+def _bass_figures(score: Score, anchors: Anchors) -> Iterator[RowText]:
+    lowest = len(score.staves) - 1
+    for event in score.bass_figures:
+        if event.figures:
+            yield RowText(
+                anchors.segment_at(event.start),
+                "below",
+                _FIGURE_ROW,
+                anchors.at(event.start, lowest),
+                figures=bass_figures_text(event),
+            )
+
+
+def bass_figures_text(event: BassFigureEvent) -> tuple[str, ...]:
+    """Figures over a bass note, from the top down."""
+    return tuple(bass_figure_text(figure) for figure in event.figures)
+
+
+def _numerals(score: Score, anchors: Anchors) -> Iterator[RowText]:
+    lowest = len(score.staves) - 1
+    key = score.key
+    for event in score.numerals:
+        if event.numeral is None:
+            continue
+        anchor = anchors.at(event.start, lowest)
+        segment = anchors.segment_at(event.start)
+        runs = numeral_runs(event.numeral.parts)
+        if event.key is not None and event.key != key:
+            runs = (*_key_runs(event.key), *runs)
+            key = event.key
+        yield RowText(segment, "below", _NUMERAL_ROW, anchor, runs)
+        if event.pivot is not None and event.pivot_key is not None:
+            key = event.pivot_key
+            runs = (*_key_runs(key), *numeral_runs(event.pivot.parts))
+            yield RowText(segment, "below", _PIVOT_ROW, anchor, runs)
+        yield from _numeral_label(event, segment, anchor)
+
+
+def _numeral_label(
+    event: NumeralEvent, segment: int, anchor: dict[str, str | None]
+) -> Iterator[RowText]:
+    if event.label:
+        yield RowText(segment, "below", _NUMERAL_LABEL_ROW, anchor, (Run(event.label),))
+
+
+def _key_runs(key: Key) -> tuple[Run, ...]:
+    """The name of a key that numerals are read in from here on."""
+    return (Run(f"{key.display}:{_ROOM}", Setting.SMALL),)

@@ -1,0 +1,6 @@
+"""What is done to the engraver's SVG before it may stand in a page."""
+
+from stavewright.figures.svg.finish import finish
+from stavewright.figures.svg.titles import distinct, titled
+
+__all__ = ["distinct", "finish", "titled"]
