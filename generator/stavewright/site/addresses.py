@@ -89,19 +89,14 @@ def relative_href(origin: str, target: str, anchor: str = "") -> str:
     """How the page at `origin` links to `target`, so that it works under any folder of any host."""
     fragment = f"#{quote(anchor)}" if anchor else ""
     if origin == target:
-        return fragment or "./" if _is_folder(target) else fragment or quote(_last(target))
+        return fragment or ("./" if _is_folder(target) else quote(_last(target)))
     here = origin.split("/")[:-1]
     there = target.split("/")
     shared = 0
     while shared < min(len(here), len(there) - 1) and here[shared] == there[shared]:
         shared += 1
     steps = [".."] * (len(here) - shared) + there[shared:]
-    href = quote("/".join(steps))
-    if href == "":
-        href = "./"
-    elif ":" in href.split("/")[0]:
-        href = f"./{href}"
-    return href + fragment
+    return (quote("/".join(steps)) or "./") + fragment
 
 
 def collisions(places: Iterable[Place]) -> list[Finding]:
@@ -133,7 +128,7 @@ def unusable(place: Place, custom: str) -> Finding | None:
         "address",
         Severity.ERROR,
         place.span,
-        f"`{custom}` cannot be this page's address: {fault}.",
+        f"`{custom}` cannot be this page's address: {fault}",
         suggestion=page_address(place.path),
         reason="Every page needs one address of its own that servers and printed links agree on.",
     )
@@ -145,7 +140,7 @@ def _collision(place: Place, holder: str) -> Finding:
         "address",
         Severity.ERROR,
         place.span,
-        f"`{place.path}` wants the address `{wanted}`, which {holder} already has.",
+        f"`{place.path}` wants the address `{wanted}`, which {holder} already has",
         reason="Two pages at one address would hide each other; give one of them an `address:`.",
     )
 

@@ -216,3 +216,6 @@ class NotFoundView:
     title: str
     articles: tuple[CardView, ...]
     """The newest few."""
+    summary: str = ""
+    canonical: str | None = None
+    """Never one: the page stands for many addresses."""

@@ -52,7 +52,7 @@ class Settings:
     raw_html: bool = False
     """Whether HTML in articles passes through."""
     publish_folder: str | None = None
-    """Where `publish` puts the site, relative to the folder the command runs in."""
+    """Where `publish` puts the site, relative to the content folder."""
     theme_span: Span = _START
     """Where the theme is named."""
 

@@ -12,13 +12,10 @@ from stavewright.articles.near import nearest
 from stavewright.articles.yaml_fields import FieldReader
 from stavewright.articles.yaml_nodes import YamlReadError, read_yaml
 from stavewright.notation.source import SourceText
+from stavewright.site.errors import ThemeError
 
 COMMON = "common"
 _ABOUT = "theme.yaml"
-
-
-class ThemeError(Exception):
-    """A theme that cannot be found, read or used; the message says what to do."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +29,8 @@ class Theme:
     """Where templates are looked up, in this order."""
     assets: tuple[tuple[str, Path], ...]
     """Name (`style.css`, `fonts/text.woff2`) and file, sorted by name."""
+    watched: tuple[Path, ...]
+    """The folders all of it comes from."""
 
 
 def find_theme(wanted: str, base: Path) -> Theme:
@@ -79,6 +78,7 @@ def _read_theme(folder: Path) -> Theme:
         folder=folder,
         templates=(folder / "templates", common / "templates"),
         assets=tuple(sorted(assets.items())),
+        watched=(folder, common),
     )
 
 

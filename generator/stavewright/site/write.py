@@ -21,6 +21,8 @@ from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 from typing import IO
 
+from stavewright.site.errors import OutputError
+
 if sys.platform != "win32":
     import fcntl
 
@@ -28,10 +30,6 @@ MARKER = ".stavewright"
 _FIRST_LINE = "Written by Stavewright, which replaces this folder whole. It wrote these files:"
 _SYSTEM_LITTER = {".DS_Store", "Thumbs.db", "desktop.ini"}
 """What file browsers drop into any folder they show; no author would miss it."""
-
-
-class OutputError(Exception):
-    """The output folder cannot be used; the message says why and what to do."""
 
 
 @dataclass(frozen=True, slots=True)

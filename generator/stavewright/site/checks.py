@@ -1,0 +1,51 @@
+"""Everything that is checked in an article, alone and among its neighbours."""
+
+from collections.abc import Collection, Iterator, Sequence
+
+from stavewright.articles.article import Article, LinkKind
+from stavewright.articles.check import check_article
+from stavewright.articles.links import LinkIndex, check_links, resolve
+from stavewright.articles.near import nearest
+from stavewright.notation.finding import Finding, Severity
+from stavewright.site.report import Checked
+from stavewright.site.settings import Settings
+
+
+def findings_in(article: Article, index: LinkIndex) -> tuple[Finding, ...]:
+    """Findings of an article's front matter, Markdown, blocks, claims and links."""
+    return (*check_article(article), *check_links(article, index))
+
+
+def links_to_drafts(article: Article, drafts: Collection[str]) -> Iterator[Finding]:
+    """A published page cannot link to one that is not; `drafts` are the paths of those."""
+    for link in article.links:
+        if link.kind is LinkKind.ARTICLE and resolve(article.path, link.target) in drafts:
+            yield Finding(
+                "link",
+                Severity.ERROR,
+                link.span,
+                f"`{link.target}` is a draft, and drafts are not part of the site",
+                reason="Readers would find nothing behind this link until the draft is finished.",
+            )
+
+
+def check_navigation(settings: Settings, paths: Collection[str]) -> Iterator[Finding]:
+    """Each entry of the navigation names a page of the site."""
+    for item in settings.navigation:
+        if item.path and item.path not in paths:
+            near = nearest(item.path, paths)
+            yield Finding(
+                "front-matter",
+                Severity.ERROR,
+                item.span,
+                f"The navigation leads to `{item.path}`, and there is no such page",
+                suggestion=near,
+                reason="A path in the navigation is that of a Markdown file in the content folder.",
+            )
+
+
+def count(articles: Sequence[Article]) -> Checked:
+    """How much was looked at."""
+    blocks = sum(len(article.blocks) for article in articles)
+    claims = sum(len(article.claims) for article in articles)
+    return Checked(len(articles), blocks, claims)

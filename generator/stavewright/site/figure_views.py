@@ -1,0 +1,69 @@
+"""A music block as templates are given it: its pictures, or what keeps them from being drawn."""
+
+from collections.abc import Sequence
+
+from markupsafe import Markup
+
+from stavewright.figures.figure import Drawing, Figure
+from stavewright.notation import Block
+from stavewright.notation.finding import Finding
+from stavewright.site.page import DrawingView, FigureView, FigureViewView, FindingView
+
+VIEW_NAMES = {
+    "staff": "staff",
+    "keyboard": "keyboard",
+    "grid": "rhythm grid",
+    "circle": "circle of fifths",
+    "clock": "clock of pitch classes",
+    "fretboard": "fretboard",
+    "names": "names of what sounds",
+}
+
+
+def figure_view(
+    block: Block, number: int, figures: Sequence[Figure], errors: Sequence[Finding]
+) -> FigureView:
+    """The view of the block that is number `number` in its page, from 1."""
+    score = block.score
+    return FigureView(
+        number=number,
+        # A heading's anchor has no colon, so that "Figure 2" as a heading cannot take this one.
+        anchor=f"figure:{number}",
+        title=score.title,
+        caption=score.caption,
+        views=() if errors else tuple(_view(figure) for figure in figures),
+        notes=tuple((accept.rule, accept.reason) for accept in score.accepts),
+        credits=score.credits,
+        sources=score.sources,
+        rights=score.rights,
+        findings=tuple(finding_view(finding) for finding in errors),
+        text=block.source.text,
+    )
+
+
+def finding_view(finding: Finding) -> FindingView:
+    """The view of a finding."""
+    return FindingView(
+        rule=finding.rule,
+        severity=finding.severity.value,
+        place=str(finding.span),
+        message=finding.message,
+        suggestion=finding.suggestion,
+        reason=finding.reason,
+    )
+
+
+def _view(figure: Figure) -> FigureViewView:
+    return FigureViewView(
+        view=figure.view,
+        name=VIEW_NAMES.get(figure.view, figure.view),
+        wide=_drawing(figure.wide),
+        narrow=_drawing(figure.narrow) if figure.narrow else None,
+        line=figure.spoken.line,
+        bars=figure.spoken.bars,
+    )
+
+
+def _drawing(drawing: Drawing) -> DrawingView:
+    # Made by our own figures from the Score, all text in it escaped there.
+    return DrawingView(Markup(drawing.markup), drawing.width, drawing.height)

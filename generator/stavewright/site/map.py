@@ -1,0 +1,177 @@
+"""The pages of a site and the ways between them: addresses, links, neighbours, mentions."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from urllib.parse import quote, urlsplit
+
+from stavewright.articles.article import Article, Kind, Link, LinkKind
+from stavewright.articles.links import resolve
+from stavewright.notation.finding import Finding
+from stavewright.notation.source import Span
+from stavewright.site.addresses import (
+    HOME,
+    NOT_FOUND,
+    Place,
+    collisions,
+    output_path,
+    page_address,
+    relative_href,
+    unusable,
+    whole_address,
+)
+from stavewright.site.content import ContentFile
+
+HOME_FILE = "index.md"
+_LAST = 10**9
+"""Where a page without `order:` stands among those with one: behind them."""
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """An article and where it lives."""
+
+    article: Article
+    file: str
+    """As findings name it."""
+    address: str
+
+    @property
+    def output(self) -> str:
+        """The file below the output folder."""
+        return output_path(self.address)
+
+    @property
+    def is_home(self) -> bool:
+        """Whether this is the text of the home page."""
+        return self.address == HOME
+
+    @property
+    def is_glossary(self) -> bool:
+        """Whether this page defines the terms."""
+        return bool(self.article.terms)
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """Everything that has an address."""
+
+    pages: tuple[Page, ...]
+    files: tuple[ContentFile, ...]
+    findings: tuple[Finding, ...]
+
+
+def place_all(articles: Sequence[tuple[Article, str]], files: Sequence[ContentFile]) -> Placed:
+    """Give each article (with its file's name) and each file an address.
+
+    An address that cannot be used is a finding and gives way to the file's own. Of two that want
+    one address the second is a finding too, and is left out, since it has nowhere to be.
+    """
+    places = [Place(file.path, file.path, Span(file.shown, 1, 1, 1)) for file in files]
+    findings = []
+    pages = []
+    for article, file in articles:
+        place, finding = _place(article, file)
+        findings += [finding] if finding else []
+        places.append(place)
+        pages.append(Page(article, file, place.address))
+    taken = collisions(places)
+    lost = {finding.span.file for finding in taken}
+    return Placed(
+        pages=tuple(page for page in pages if page.file not in lost),
+        files=tuple(file for file in files if file.shown not in lost),
+        findings=(*findings, *taken),
+    )
+
+
+def _place(article: Article, file: str) -> tuple[Place, Finding | None]:
+    custom = article.front.address
+    start = article.front_span("address") or Span(file, 1, 1, 1)
+    own = Place(article.path, page_address(article.path), start)
+    if custom is None:
+        return own, None
+    finding = unusable(own, custom)
+    if finding is not None:
+        return own, finding
+    return Place(article.path, page_address(article.path, custom), start), None
+
+
+@dataclass(frozen=True, slots=True)
+class SiteMap:
+    """Every way through the site."""
+
+    pages: tuple[Page, ...]
+    by_path: Mapping[str, Page]
+    glossary: Page | None
+    site_address: str | None
+    root: str
+    """The path of the site's root on its host, `/` or `/music/`."""
+
+    @classmethod
+    def of(cls, pages: tuple[Page, ...], site_address: str | None, root: str | None) -> "SiteMap":
+        """The map of these pages; `root` overrides the path in the site's address."""
+        own = urlsplit(site_address).path if site_address else "/"
+        glossary = next((page for page in pages if page.is_glossary), None)
+        by_path = {page.article.path: page for page in pages}
+        return cls(pages, by_path, glossary, site_address, root or own or "/")
+
+    def href(self, origin: str, target: str, anchor: str = "") -> str:
+        """How the page at `origin` links to the address `target`."""
+        if origin == NOT_FOUND:
+            # A server shows this page at addresses of any depth, so only the root is firm ground.
+            return f"{self.root}{quote(target)}" + (f"#{quote(anchor)}" if anchor else "")
+        return relative_href(origin, target, anchor)
+
+    def link_href(self, page: Page, link: Link) -> str:
+        """The address that a link of an article gets in its page.
+
+        A link that leads nowhere keeps what the author wrote; a finding has been made of it.
+        """
+        if link.kind is LinkKind.OUTSIDE:
+            return link.target
+        if link.kind is LinkKind.TERM:
+            home = self.glossary.address if self.glossary else page.address
+            return self.href(page.address, home, link.target)
+        path = resolve(page.article.path, link.target)
+        target = self.by_path.get(path or "")
+        if target is not None:
+            return self.href(page.address, target.address, link.anchor)
+        return self.href(page.address, path) if path else quote(link.target)
+
+    def canonical(self, address: str) -> str | None:
+        """The whole address; None where the site names none."""
+        return whole_address(self.site_address, address) if self.site_address else None
+
+    def of_kind(self, kind: Kind) -> tuple[Page, ...]:
+        """The pages of a kind in reading order: articles by date, others by `order:` and path."""
+        pages = [page for page in self.pages if page.article.front.kind is kind]
+        shown = [page for page in pages if not page.is_home and not page.is_glossary]
+        return tuple(sorted(shown, key=_reading_order))
+
+    def neighbours(self, page: Page) -> tuple[Page | None, Page | None]:
+        """The pages before and after, among those of its kind; plain pages have none."""
+        row = self.of_kind(page.article.front.kind)
+        if page.article.front.kind is Kind.PAGE or page not in row:
+            return None, None
+        index = row.index(page)
+        before = row[index - 1] if index else None
+        return before, row[index + 1] if index + 1 < len(row) else None
+
+    def mentions(self, page: Page) -> tuple[Page, ...]:
+        """The other pages that link to this one."""
+        return tuple(
+            other
+            for other in self.pages
+            if other is not page
+            and any(
+                link.kind is LinkKind.ARTICLE
+                and resolve(other.article.path, link.target) == page.article.path
+                for link in other.article.links
+            )
+        )
+
+
+def _reading_order(page: Page) -> tuple[str, int, str]:
+    front = page.article.front
+    if front.kind is Kind.ARTICLE:
+        return (front.date.isoformat() if front.date else "", 0, page.article.path)
+    return ("", front.order if front.order is not None else _LAST, page.article.path)

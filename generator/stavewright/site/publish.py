@@ -1,0 +1,44 @@
+"""Publishing: a build without errors, put where readers find it.
+
+A target is anything that takes the files of a site whole or not at all. The folder below is the
+first one; others can stand beside it.
+"""
+
+from pathlib import Path
+
+from stavewright.figures.figure import Engraver
+from stavewright.site.content import read_content
+from stavewright.site.errors import CannotRunError
+from stavewright.site.pipeline import BuildReport, build
+from stavewright.site.progress import Progress
+from stavewright.site.settings import read_settings
+from stavewright.site.stages.values import Options
+
+
+def publish_site(
+    content: Path,
+    folder: Path | None,
+    theme: str | None,
+    engraver: Engraver,
+    progress: Progress | None = None,
+) -> tuple[BuildReport, Path]:
+    """Build the site into `folder`, or the folder that the settings name.
+
+    Gives what came of it, and the folder. Drafts never go out, nor does a build with errors. Raises
+    `CannotRunError`.
+    """
+    target = folder if folder is not None else _folder_in_settings(content)
+    # Built straight into its place: `write` swaps it in at the end, so readers see the old site or
+    # the new one and nothing between.
+    return build(content, target, Options(theme=theme), engraver, progress), target
+
+
+def _folder_in_settings(content: Path) -> Path:
+    source = read_content(content).settings
+    settings = read_settings(source.text, source.file)[0] if source else None
+    if settings is None or settings.publish_folder is None:
+        raise CannotRunError(
+            "nothing says where to publish to; name a folder with --folder, or write\n"
+            f"  publish:\n    folder: ../public\ninto {content / 'site.yaml'}"
+        )
+    return (content / settings.publish_folder).resolve()

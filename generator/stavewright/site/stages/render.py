@@ -1,0 +1,99 @@
+"""The fifth stage: every file of the site, in memory."""
+
+from collections.abc import Mapping
+from datetime import date
+
+from markupsafe import Markup
+
+from stavewright import __version__
+from stavewright.articles.article import Article, Kind
+from stavewright.articles.render import render_body
+from stavewright.articles.typeset import typeset_claim
+from stavewright.figures import assets as figure_assets
+from stavewright.site.addresses import FEED, HOME, NOT_FOUND, SITEMAP, output_path
+from stavewright.site.assets import Assets, place_assets
+from stavewright.site.feeds import Entry, atom_feed, sitemap
+from stavewright.site.figure_views import figure_view
+from stavewright.site.map import Page, SiteMap
+from stavewright.site.render import PageView, Renderer
+from stavewright.site.stages.values import Rendered, SiteEngraved, Tools
+from stavewright.site.themes import Theme
+from stavewright.site.views import Views
+from stavewright.site.write import OutputFile
+
+
+def render(site: SiteEngraved, tools: Tools) -> Rendered:
+    """Render every page, feed and asset. Raises `ThemeError`."""
+    parsed = site.checked.parsed
+    read = parsed.read
+    assets = place_assets(_asset_contents(read.theme))
+    views = Views(read.settings, parsed.map, assets)
+    renderer = Renderer.of(read.theme)
+    tools.progress.stage("render", len(parsed.map.pages))
+    pages = []
+    for page in parsed.map.pages:
+        body = _body(page, site, renderer)
+        pages.append(_page(renderer, views, page.address, views.page(page, body)))
+        tools.progress.advance()
+    if not any(page.is_home for page in parsed.map.pages):
+        pages.append(_page(renderer, views, HOME, views.home(None, Markup())))
+    pages.append(_page(renderer, views, NOT_FOUND, views.not_found()))
+    return Rendered(
+        files=(*pages, *_feeds(views), *assets.files, *parsed.files),
+        pages=parsed.map.pages,
+        findings=site.findings,
+        checked=site.checked.checked,
+        texts=read.content.texts,
+        watched=(read.request.content, *read.theme.watched),
+        output=read.request.output,
+    )
+
+
+def _asset_contents(theme: Theme) -> dict[str, bytes]:
+    """The files of figures and theme by name; the theme's own come last and win."""
+    contents = dict(figure_assets())
+    contents.update({name: path.read_bytes() for name, path in theme.assets})
+    return contents
+
+
+def _body(page: Page, site: SiteEngraved, renderer: Renderer) -> Markup:
+    article = page.article
+    figures = {
+        index: renderer.figure(
+            figure_view(
+                block,
+                index + 1,
+                site.figures.get((article.path, index), ()),
+                site.errors.get((article.path, index), ()),
+            )
+        )
+        for index, block in enumerate(article.blocks)
+    }
+    claims = {index: typeset_claim(claim) for index, claim in enumerate(article.claims)}
+    site_map = site.checked.parsed.map
+    # Rendered by our own Markdown renderer, which escapes all that the author wrote.
+    return Markup(
+        render_body(article, figures, claims, lambda link: site_map.link_href(page, link))
+    )
+
+
+def _page(renderer: Renderer, views: Views, address: str, view: PageView) -> OutputFile:
+    return OutputFile(output_path(address), renderer.page(views.site(address), view))
+
+
+def _feeds(views: Views) -> list[OutputFile]:
+    pages = [page for page in views.map.pages if not page.article.front.draft]
+    entries = [
+        Entry(front.title, page.address, front.summary, front.date, front.updated or front.date)
+        for page in pages
+        if (front := page.article.front).kind is Kind.ARTICLE and front.date is not None
+    ]
+    days: dict[str, date | None] = {HOME: max((e.updated for e in entries), default=None)}
+    days |= {page.address: _changed(page) for page in pages if not page.is_home}
+    files = [OutputFile(FEED, atom_feed(views.settings, entries, __version__))]
+    tour = sitemap(views.settings, list(days.items()))
+    return [*files, OutputFile(SITEMAP, tour)] if tour is not None else files
+
+
+def _changed(page: Page) -> date | None:
+    return page.article.front.updated or page.article.front.date
