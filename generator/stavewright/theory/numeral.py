@@ -6,8 +6,9 @@ given a key; `numeral_chord` says how it becomes one, and `numeral_naming` goes 
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from stavewright.theory.errors import TheoryError
 from stavewright.theory.numeral_chord import (
@@ -25,6 +26,8 @@ if TYPE_CHECKING:
     from stavewright.theory.key import Key
     from stavewright.theory.numeral_chord import NumeralAdvice
     from stavewright.theory.pitch import PitchName
+
+_HALF_DIMINISHED_TARGET: Final = re.compile(r"(?P<head>[#b♯♭]*(?:[IV]+|[iv]+))(?:ø|Ø|hd)\d*")
 
 
 @dataclass(frozen=True, slots=True)
@@ -196,12 +199,22 @@ def _read_target(text: str, at: int) -> Numeral:
     """Read what stands after the slash: a numeral without figures."""
     if at == len(text):
         raise TheoryError("After the slash stands the numeral it is applied to", text, at - 1, at)
+    half = _HALF_DIMINISHED_TARGET.fullmatch(text, at)
+    if half is not None:
+        raise TheoryError(
+            "Half-diminished is said of a seventh chord; a degree is at most diminished",
+            text,
+            at,
+            len(text),
+            f"{half['head'].lower()}o",
+        )
     try:
         target = Numeral.parse(text[at:])
     except TheoryError as error:
         raise error.within(text, at) from None
     bare = str(target).removesuffix(f"/{target.applied_to}" if target.applied_to else "")
-    plain = _accidental(target.alteration) + target.roman + target.sign.value
+    sign = "o" if target.sign is Sign.HALF_DIMINISHED else target.sign.value
+    plain = _accidental(target.alteration) + target.roman + sign
     if target.special is not Special.NONE:
         plain = Special.NEAPOLITAN.value
     if bare != plain:

@@ -67,7 +67,27 @@ def split_applied(text: str) -> tuple[str, int | None]:
 
 
 def read_numeral(text: str) -> NumeralText:
-    """Read one numeral, without its target. Places are offsets into `text`."""
+    """Read one numeral, without its target. Places are offsets into `text`.
+
+    A suggestion is kept only where the text it gives is read in its turn.
+    """
+    try:
+        return _read(text)
+    except TheoryError as fault:
+        if fault.repaired is None or _is_read(fault.repaired):
+            raise
+        raise TheoryError(fault.message, text, fault.start, fault.end) from None
+
+
+def _is_read(text: str) -> bool:
+    try:
+        _read(text)
+    except TheoryError:
+        return False
+    return True
+
+
+def _read(text: str) -> NumeralText:
     plain = text.translate(PLAIN)
     if _PARENTHESISED_SIX_FOUR.fullmatch(plain):
         return _named(Special.CADENTIAL, FIGURES["64"], parenthesised=True)
@@ -204,32 +224,33 @@ def _read_suspensions(text: str, plain: str, start: int) -> tuple[tuple[int, int
 def _check_sign(text: str, head: re.Match[str], read: NumeralText) -> None:
     """Refuse a case against its sign, and a half-diminished triad."""
     start, end = head.span("roman")
-    lower = read.sign in (Sign.DIMINISHED, Sign.HALF_DIMINISHED)
-    if lower and read.case is Case.UPPER:
+    roman = head["roman"]
+    if read.sign is Sign.HALF_DIMINISHED and read.figures.highest < 7:
+        stop = head.end() + len(read.figures.text)
+        seventh = f"{roman.lower()}ø{SEVENTH_OF_TRIAD[read.figures.text]}"
+        raise TheoryError(
+            "Half-diminished is said of a seventh chord; the triad is diminished",
+            text,
+            start,
+            stop,
+            seventh,
+        )
+    if read.case is Case.UPPER and read.sign in (Sign.DIMINISHED, Sign.HALF_DIMINISHED):
         raise TheoryError(
             "Upper case says a major third, the sign a diminished fifth; such triads are lower "
             "case",
             text,
             start,
             end,
-            head["roman"].lower(),
+            roman.lower(),
         )
-    if read.sign is Sign.AUGMENTED and read.case is Case.LOWER:
+    if read.case is Case.LOWER and read.sign is Sign.AUGMENTED:
         raise TheoryError(
             "Lower case says a minor third, + an augmented triad; such triads are upper case",
             text,
             start,
             end,
-            head["roman"].upper(),
-        )
-    if read.sign is Sign.HALF_DIMINISHED and read.figures.highest < 7:
-        at = head.end()
-        raise TheoryError(
-            "Half-diminished is said of a seventh chord; the triad is diminished",
-            text,
-            at,
-            at + len(read.figures.text),
-            SEVENTH_OF_TRIAD[read.figures.text],
+            roman.upper(),
         )
 
 
@@ -243,11 +264,7 @@ def _refuse(text: str) -> NoReturn:
         if text.startswith(other):
             raise TheoryError(f"This chord is written {name}", text, 0, len(other), name)
     if text[0] in "1234567":
-        roman: str | None = ROMANS[int(text[0]) - 1]
-        try:
-            read_numeral(f"{roman}{text[1:]}")
-        except TheoryError:
-            roman = None
+        roman = ROMANS[int(text[0]) - 1]
         raise TheoryError("Chords are counted in Roman numerals", text, 0, 1, roman)
     raise TheoryError(
         "A numeral is I to VII, upper case for major and lower case for minor, with its sign and "
