@@ -1,23 +1,40 @@
 """Where a link of an article points, as the author wrote it."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from itertools import takewhile
+from typing import cast
 from urllib.parse import unquote
 
 from markdown_it.token import Token
 
 from stavewright.articles.article import Link, LinkKind
+from stavewright.articles.lines import Lines
 from stavewright.articles.places import Places
 from stavewright.articles.plain import plain_text
 from stavewright.articles.slug import slugify
 from stavewright.notation.source import Span
 
 TERM_SCHEME = "term:"
+_DEFINITION = re.compile(r"\]:\s*(?:>\s*)*(?:<(?P<pointed>[^<>\n]*)>|(?P<bare>\S+))")
 _SCHEME = re.compile(r"[A-Za-z][A-Za-z0-9+.-]*:|//")
 
 
-def read_link(tokens: Sequence[Token], index: int, places: Places) -> Link:
+def definition_spans(lines: Lines, env: dict[str, object]) -> dict[str, Span]:
+    """Where the destinations of `[label]: destination` stand, from the parser's `env`."""
+    references = cast("dict[str, dict[str, list[int]]]", env.get("references", {}))
+    spans: dict[str, Span] = {}
+    for label, reference in references.items():
+        first, end = reference["map"]
+        match = _DEFINITION.search("\n".join(lines.texts[first:end]))
+        if match:
+            spans[label] = lines.stretch(first, *match.span(match.lastgroup or 0))
+    return spans
+
+
+def read_link(
+    tokens: Sequence[Token], index: int, places: Places, definitions: Mapping[str, Span]
+) -> Link:
     """The link or picture that the token at `index` opens."""
     token = tokens[index]
     if token.type == "image":
@@ -30,7 +47,7 @@ def read_link(tokens: Sequence[Token], index: int, places: Places) -> Link:
         text = plain_text(inside)
     written = str(token.attrs.get("src" if token.type == "image" else "href", ""))
     kind, target, anchor = split_destination(written, text)
-    return Link(kind, target, anchor, text, _span(token, places))
+    return Link(kind, target, anchor, text, _span(token, places, definitions))
 
 
 def split_destination(written: str, text: str) -> tuple[LinkKind, str, str]:
@@ -47,8 +64,9 @@ def split_destination(written: str, text: str) -> tuple[LinkKind, str, str]:
     return LinkKind.ARTICLE if is_article else LinkKind.FILE, target, unquote(fragment)
 
 
-def _span(token: Token, places: Places) -> Span:
+def _span(token: Token, places: Places, definitions: Mapping[str, Span]) -> Span:
     meta = token.meta
     if "to" in meta:
         return places.span(meta["to"], meta["to_end"])
-    return places.span(meta.get("start", 0), meta.get("end", 0))
+    whole = places.span(meta.get("start", 0), meta.get("end", 0))
+    return definitions.get(meta.get("label", ""), whole)

@@ -4,6 +4,7 @@ The parser gives block tokens the lines they come from and inline tokens nothing
 are the parser's own, wrapped so that they note in `token.meta` where in the text of their block
 they matched: `start` and `end` of a code span, link or picture, `to` and `to_end` of a link's
 destination, and `offset`, where in its line a table row begins. `places.py` makes spans of them.
+Links by reference have `label`, the name of their definition.
 """
 
 from collections.abc import Callable
@@ -30,7 +31,7 @@ _WHITE_SPACE = " \t\n"
 @cache
 def parser(*, raw_html: bool = False) -> MarkdownIt:
     """The configured parser; with `raw_html` HTML in an article passes through unescaped."""
-    options = {"html": raw_html, "maxNesting": MAX_NESTING}
+    options = {"html": raw_html, "maxNesting": MAX_NESTING, "store_labels": True}
     markdown = MarkdownIt("commonmark", options).enable("table")
     footnote_plugin(markdown, inline=False)
     deflist_plugin(markdown)

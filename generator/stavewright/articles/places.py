@@ -59,6 +59,15 @@ def _empty(span: Span) -> SourceLine:
     return SourceLine("", span.line, span.column)
 
 
+def code_source(token: Token, places: Places) -> SourceText:
+    """The text of a code span, without its backticks, with exact places."""
+    start, end = token.meta["start"], token.meta["end"]
+    inner = end - start - 2 * len(token.markup)
+    # CommonMark drops one space inside each end of a span that has both.
+    dropped = (inner - len(token.content)) // 2
+    return places.source(token.content, start + len(token.markup) + dropped)
+
+
 def inline_places(lines: Lines, tokens: Sequence[Token]) -> Iterator[tuple[Token, Places]]:
     """Each inline token of an article with the places of its text."""
     cells: Iterator[list[int]] = iter(())

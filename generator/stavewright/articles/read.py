@@ -6,18 +6,19 @@ from pathlib import PurePosixPath
 from markdown_it.token import Token
 
 from stavewright.articles.article import Article, Heading, Link
-from stavewright.articles.destinations import read_link
+from stavewright.articles.destinations import definition_spans, read_link
 from stavewright.articles.fences import check_fence, fence_source, is_music
 from stavewright.articles.footnotes import check_footnotes
 from stavewright.articles.front_matter import body_start, read_front_matter
 from stavewright.articles.lines import Lines, printable
 from stavewright.articles.markdown import parser
-from stavewright.articles.places import Places, inline_places
+from stavewright.articles.places import Places, code_source, inline_places
 from stavewright.articles.sections import read_sections
 from stavewright.articles.video import check_times
 from stavewright.notation import Block, parse_block
 from stavewright.notation.claims import Claim, parse_claim
 from stavewright.notation.finding import Finding, Severity, in_order
+from stavewright.notation.source import Span
 
 
 def read_article(path: str, text: str, file: str, *, raw_html: bool = False) -> Article:
@@ -37,7 +38,7 @@ def read_article(path: str, text: str, file: str, *, raw_html: bool = False) -> 
     inlines = list(inline_places(lines, tokens))
     headings, terms = read_sections(path, tokens, inlines, found)
     blocks = _read_blocks(lines, tokens, found)
-    claims, links = _read_inlines(inlines)
+    claims, links = _read_inlines(inlines, definition_spans(lines, env))
     found += check_footnotes(lines, body, env, inlines)
     front = read_front_matter(lines, _first_heading(path, headings))
     found += front.findings
@@ -117,7 +118,7 @@ def _read_blocks(
 
 
 def _read_inlines(
-    inlines: list[tuple[Token, Places]],
+    inlines: list[tuple[Token, Places]], definitions: dict[str, Span]
 ) -> tuple[tuple[Claim, ...], tuple[Link, ...]]:
     claims: list[Claim] = []
     links: list[Link] = []
@@ -125,21 +126,11 @@ def _read_inlines(
         children = inline.children or []
         for index, token in enumerate(children):
             if token.type == "code_inline":
-                claim = _read_claim(token, places)
+                claim = parse_claim(code_source(token, places))
                 if claim is not None:
                     token.meta["claim"] = len(claims)
                     claims.append(claim)
             elif token.type in {"link_open", "image"}:
                 token.meta["link"] = len(links)
-                links.append(read_link(children, index, places))
+                links.append(read_link(children, index, places, definitions))
     return tuple(claims), tuple(links)
-
-
-def _read_claim(token: Token, places: Places) -> Claim | None:
-    if "start" not in token.meta:
-        return None
-    inner = token.meta["end"] - token.meta["start"] - 2 * len(token.markup)
-    # CommonMark drops one space inside each end of a span that has both.
-    stripped = (inner - len(token.content)) // 2
-    start = token.meta["start"] + len(token.markup) + stripped
-    return parse_claim(places.source(token.content, start))

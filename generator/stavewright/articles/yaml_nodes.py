@@ -84,7 +84,7 @@ def read_yaml(source: SourceText) -> YamlMap:
         raise YamlReadError(_syntax_fault(source, error)) from None
     except yaml.reader.ReaderError as error:
         raise YamlReadError(_unreadable_character(source, error)) from None
-    except ValueError:
+    except (ValueError, OverflowError):
         # PyYAML passes the number of an escape such as "\\UFFFFFFFF" to `chr` as it stands.
         words = "an escape such as `\\UFFFFFFFF` that names no character"
         raise YamlReadError(_fault(source.fence, words)) from None
