@@ -1,1 +1,9 @@
-"""What the author wrote: the block language, its parser, and the Score it means."""
+"""What the author wrote: the block language, its parser, and the Score it means.
+
+`parse_block` reads a music block and never raises: what it cannot read it reports. This room is
+pure, as the theory below it is.
+"""
+
+from stavewright.notation.block import Block, parse_block
+
+__all__ = ["Block", "parse_block"]

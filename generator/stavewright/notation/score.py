@@ -344,6 +344,8 @@ class Syllable:
     """Joined to the next syllable."""
     event: int | None
     """Index of the event it is sung on; None where the voice has no onset left."""
+    gap: bool = False
+    """A `rest` among the words: the note is not sung. Its `text` is empty."""
     span: Span | None = field(default=None, compare=False)
 
 
@@ -430,8 +432,14 @@ class Score:
     clef_changes: tuple[ClefChange, ...] = ()
     chords: tuple[ChordEvent, ...] = ()
     numerals: tuple[NumeralEvent, ...] = ()
+    chord_bars: tuple[VoiceBar, ...] = ()
+    """What the chords line wrote in each bar, as a voice's bars; `first` indexes `chords`."""
+    numeral_bars: tuple[VoiceBar, ...] = ()
+    """The same of the numerals line; `first` indexes `numerals`."""
     words: tuple[Words, ...] = ()
     bass_figures: tuple[BassFigureEvent, ...] = ()
+    bass_figure_bars: tuple[VoiceBar, ...] = ()
+    """The same of the figured bass; lengths are 0 where it follows the notes of the bass."""
 
     # Where things stand, for findings about a field or the whole.
     span: Span | None = field(default=None, compare=False)

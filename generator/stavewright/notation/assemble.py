@@ -1,0 +1,271 @@
+"""Puts the lines of a block together: rows, the grid of bars, and the Score."""
+
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from fractions import Fraction
+from typing import TYPE_CHECKING
+
+from stavewright.notation.bars import Rows, lay_out
+from stavewright.notation.bass_figures_line import resolve_figures
+from stavewright.notation.clefs import CLEFS
+from stavewright.notation.fields import Fields
+from stavewright.notation.lexer import (
+    BASS_FIGURES,
+    CHORDS,
+    NUMERALS,
+    Dialect,
+    read_items,
+    voice_dialect,
+)
+from stavewright.notation.limits import MOST_PASSES
+from stavewright.notation.lines import Line
+from stavewright.notation.near import listed, near
+from stavewright.notation.passage import Passage
+from stavewright.notation.percussion import drum_key
+from stavewright.notation.report import Report
+from stavewright.notation.resolve_changes import Changes, PlacedChange, placed, resolve_changes
+from stavewright.notation.resolve_symbols import resolve_chords, resolve_numerals
+from stavewright.notation.resolve_voices import resolve_events, resolve_voice_bars
+from stavewright.notation.row import Row
+from stavewright.notation.score import Bar, Drum, Score, Staff, Voice, Words
+from stavewright.notation.sharing import share_bars, symbol_bars
+from stavewright.notation.sounds import Instrument
+from stavewright.notation.staves_field import read_transposes
+from stavewright.notation.symbol_row import build_symbols
+from stavewright.notation.voice_row import build_voice
+from stavewright.notation.words_line import Token, read_words, set_words
+from stavewright.notation.written import Item, KeySign
+from stavewright.theory.interval import Interval
+
+if TYPE_CHECKING:
+    from stavewright.notation.source import Span
+
+
+@dataclass(slots=True)
+class _VoiceDraft:
+    """A voice before the bars are laid out."""
+
+    name: str
+    staff: int
+    lines: list[Line]
+    row: Row = field(default_factory=Row)
+
+
+def assemble(
+    fields: Fields, staves: tuple[Staff, ...], lines: Sequence[Line], report: Report
+) -> Score:
+    """Build the Score from the fields and the timed lines, whose words are all known."""
+    staves = _with_clef(fields, staves, report)
+    by_word: dict[str, list[Line]] = {}
+    for line in lines:
+        _check_line(line, report)
+        by_word.setdefault(line.word, []).append(line)
+    drafts = [
+        _VoiceDraft(name, index, by_word.get(name, []))
+        for index, staff in enumerate(staves)
+        for name in staff.voices
+    ]
+    for draft in drafts:
+        draft.row = _voice_row(draft, staves[draft.staff], fields, report)
+    rows = Rows(
+        [draft.row for draft in drafts],
+        _symbols(by_word.get("chords", []), CHORDS, report),
+        _symbols(by_word.get("numerals", []), NUMERALS, report),
+    )
+    bars = lay_out(rows, fields.meter, fields.pickup, report)
+    _check_pickup(fields, report)
+    changes = _share(rows, drafts, bars, report)
+    names = [draft.name for draft in drafts]
+    transposed = read_transposes(fields.transposes, names, report) if fields.transposes else {}
+    voices = tuple(_voice(draft, bars, transposed, report) for draft in drafts)
+    score = _with_fields(fields, staves, voices, bars)
+    return _with_lines(score, rows, changes, by_word, report)
+
+
+def _with_clef(fields: Fields, staves: tuple[Staff, ...], report: Report) -> tuple[Staff, ...]:
+    """Put the clef of the field `clef` on the one staff that is not declared."""
+    if fields.clef is None:
+        return staves
+    if fields.has_staves:
+        span = next(span for word, span in fields.spans if word == "clef")
+        report.add(span, "The clefs of this block stand in `staves`, each with its voices")
+        return staves
+    return tuple(
+        Staff(fields.clef, staff.voices, staff.declared) if staff.voices == ("notes",) else staff
+        for staff in staves
+    )
+
+
+def _check_line(line: Line, report: Report) -> None:
+    if line.argument is not None and line.word != "words":
+        message = f"{line.word!r} takes nothing in parentheses"
+        report.add(line.argument.whole, message, None)
+    if not line.value.text.strip():
+        report.add(line.word_span, f"The line {line.word!r} says nothing")
+
+
+def _items(lines: Iterable[Line], dialect: Dialect, report: Report) -> list[Item]:
+    return [item for line in lines for item in read_items(line.value, dialect, report)]
+
+
+def _voice_row(draft: _VoiceDraft, staff: Staff, fields: Fields, report: Report) -> Row:
+    items = _items(draft.lines, voice_dialect(_instrument(draft.name, staff)), report)
+    default = Fraction(1, fields.meter.unit) if fields.meter else Fraction(1, 4)
+    row = build_voice(items, report, measured=fields.has_meter, default=default)
+    for bar in row.bars:
+        for change in bar.changes:
+            if isinstance(change.change, KeySign) and change.change.pivot is not None:
+                report.add(change.change.span, "A pivot is written among the numerals")
+    return row
+
+
+def _instrument(name: str, staff: Staff) -> Instrument:
+    if CLEFS[staff.clef].sign != "perc":
+        return Instrument()
+    own = drum_key(name)
+    return Instrument(percussion=True, own=Drum(*own) if own else None)
+
+
+def own_drum(name: str, staff: Staff) -> Drum | None:
+    """Give the drum that a voice is named after, which it writes as `x`."""
+    return _instrument(name, staff).own
+
+
+def _symbols(lines: Sequence[Line], dialect: Dialect, report: Report) -> Row | None:
+    return build_symbols(_items(lines, dialect, report), report) if lines else None
+
+
+def _check_pickup(fields: Fields, report: Report) -> None:
+    if fields.pickup is None or fields.meter is None or fields.pickup < fields.meter.length:
+        return
+    span = next(span for word, span in fields.spans if word == "pickup")
+    report.add(span, f"A pickup is shorter than a bar of {fields.meter}")
+
+
+def _share(
+    rows: Rows, drafts: Sequence[_VoiceDraft], bars: tuple[Bar, ...], report: Report
+) -> Changes:
+    """Settle the symbols' durations, then find all changes."""
+    found: list[PlacedChange] = []
+    for draft in drafts:
+        found += placed(draft.row, bars, draft.staff)
+    if rows.chords:
+        share_bars(rows.chords, bars, None, report)
+        found += placed(rows.chords, bars, None)
+    if rows.numerals:
+        share_bars(rows.numerals, bars, rows.chords, report)
+        own = placed(rows.numerals, bars, None)
+        found += [each for each in own if not isinstance(each.change, KeySign)]
+    return resolve_changes(found, report)
+
+
+def _voice(
+    draft: _VoiceDraft,
+    bars: tuple[Bar, ...],
+    transposed: Mapping[str, Interval],
+    report: Report,
+) -> Voice:
+    return Voice(
+        draft.name,
+        draft.staff,
+        resolve_events(draft.row, bars, report),
+        resolve_voice_bars(draft.row, bars),
+        tuple(draft.row.tuplets),
+        tuple(draft.row.slurs),
+        transposed.get(draft.name),
+        draft.lines[0].word_span if draft.lines else None,
+    )
+
+
+def _with_fields(
+    fields: Fields, staves: tuple[Staff, ...], voices: tuple[Voice, ...], bars: tuple[Bar, ...]
+) -> Score:
+    return Score(
+        title=fields.title,
+        caption=fields.caption,
+        style=fields.style,
+        rights=fields.rights,
+        sources=tuple(fields.sources),
+        credits=tuple(fields.credits),
+        key=fields.key,
+        meter=fields.meter,
+        tempo=fields.tempo,
+        swing=fields.swing,
+        pickup=fields.pickup,
+        tuning=fields.tuning,
+        strings=fields.strings,
+        scale=fields.scale,
+        show=fields.show,
+        accepts=tuple(fields.accepts),
+        staves=staves,
+        voices=voices,
+        bars=bars,
+        field_spans=tuple(fields.spans),
+    )
+
+
+def _with_lines(
+    score: Score,
+    rows: Rows,
+    changes: Changes,
+    by_word: Mapping[str, list[Line]],
+    report: Report,
+) -> Score:
+    """Add what is said about the voices: changes, chords, numerals, words, figured bass."""
+    chords, numerals = rows.chords, rows.numerals
+    figures = _symbols(by_word.get("bass-figures", []), BASS_FIGURES, report)
+    bass = score.voices[-1] if score.voices else None
+    bass_figures, figure_bars = (
+        resolve_figures(figures, score.bars, bass, report) if figures and figures.bars else ((), ())
+    )
+    return replace(
+        score,
+        key_changes=changes.keys,
+        meter_changes=changes.meters,
+        tempo_changes=changes.tempos,
+        clef_changes=changes.clefs,
+        chords=resolve_chords(chords, score.bars) if chords else (),
+        chord_bars=symbol_bars(chords, score.bars) if chords else (),
+        numerals=resolve_numerals(numerals, score.bars, score.key, changes, report)
+        if numerals
+        else (),
+        numeral_bars=symbol_bars(numerals, score.bars) if numerals else (),
+        words=_words(by_word.get("words", []), score.voices, report),
+        bass_figures=bass_figures,
+        bass_figure_bars=figure_bars,
+    )
+
+
+def _words(lines: Iterable[Line], voices: Sequence[Voice], report: Report) -> tuple[Words, ...]:
+    """Gather the verses: lines that name the same voice and verse continue one another."""
+    tokens: dict[tuple[str, int], list[Token]] = {}
+    spans: dict[tuple[str, int], Span] = {}
+    for line in lines:
+        place = _verse(line.argument, [voice.name for voice in voices], report)
+        tokens.setdefault(place, []).extend(read_words(line.value, report))
+        spans.setdefault(place, line.word_span)
+    by_name = {voice.name: voice for voice in voices}
+    return tuple(
+        Words(name, verse, set_words(said, by_name.get(name), report), spans[name, verse])
+        for (name, verse), said in tokens.items()
+        if said
+    )
+
+
+def _verse(argument: Passage | None, voices: Sequence[str], report: Report) -> tuple[str, int]:
+    """Read what stands after `words`: a voice, a verse, or both."""
+    voice, verse = (voices[0] if voices else "notes"), 1
+    for found in re.finditer(r"[^\s,]+", argument.text if argument else ""):
+        word = found[0]
+        span = argument.span(*found.span()) if argument else None
+        if word in voices:
+            voice = word
+        elif re.fullmatch(r"[0-9]{1,4}", word) and 1 <= int(word) <= MOST_PASSES:
+            verse = int(word)
+        elif span is not None:
+            message = f"No voice is called {word[:40]!r}; there are {listed(voices)}"
+            if word[0].isdecimal():
+                message = f"Verses are numbered from 1 to {MOST_PASSES}"
+            report.add(span, message, near(word, voices))
+    return voice, verse

@@ -1,0 +1,206 @@
+"""Reads a timed line into a flat row of items.
+
+Every timed line has one grammar: note values, bar signs, words, groups, and in between what the
+line is about. A `Dialect` says what that is, and which words the line may use.
+"""
+
+import re
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from functools import partial
+from typing import Final
+
+from stavewright.notation.cursor import Cursor
+from stavewright.notation.near import listed, near
+from stavewright.notation.passage import Passage
+from stavewright.notation.report import Report, sentence
+from stavewright.notation.score import BarSign
+from stavewright.notation.sounds import Instrument, read_sound
+from stavewright.notation.source import Span
+from stavewright.notation.suffixes import SUFFIX_SIGNS
+from stavewright.notation.symbols import read_chord, read_figures, read_numeral
+from stavewright.notation.values import UnreadError, read_value
+from stavewright.notation.vocabulary import EVENT_NAMES
+from stavewright.notation.words_in_line import read_group_word, read_ratio
+from stavewright.notation.written import (
+    Barline,
+    Close,
+    Group,
+    Item,
+    LineStart,
+    Open,
+    Same,
+    Split,
+    Value,
+)
+
+_BARLINE: Final = re.compile(r"[|:]+\]?")
+_OTHER_BARLINES: Final = {
+    ":||": ":|",
+    "||:": "|:",
+    ":||:": ":|:",
+    "|]": "|||",
+    "||]": "|||",
+    "::": ":|:",
+    ":|||": ":|",
+    "|||:": "|:",
+    ":|]": ":|",
+    "||||": "|||",
+}
+_VALUE: Final = re.compile(r"\d+/\d+[^\s)|]*|\d+\.?(?=[\s|]|$)")
+_RATIO: Final = re.compile(r"(?P<actual>\d+)(?::(?P<normal>\d+))?\(")
+_GLUED: Final = re.compile(r"(?P<value>\d+/\d+)(?P<rest>[A-Gx(].*|rest|space)")
+_CENTS: Final = re.compile(r"[A-Ha-h][#b♯♭x𝄪𝄫♮]*\([+-]?\d+\)")
+_GROUP_WORD: Final = re.compile(r"(?P<word>[a-z][a-z-]*)\(")
+_SAME: Final = re.compile(r"same(?=[\s|:]|$)")
+_ENDING_SIGN: Final = re.compile(r"\[\d[\d,. ]*")
+
+
+@dataclass(frozen=True, slots=True)
+class Dialect:
+    """What one kind of timed line may hold."""
+
+    what: str
+    """What its events are, in the plural."""
+    words: frozenset[str]
+    """The words with parentheses that it takes."""
+    read_event: Callable[[Cursor], Item]
+    groups: bool = False
+    """Whether groups in a ratio may stand in it."""
+    bare_numbers: bool = False
+    """Whether a number alone is an event, not a note value."""
+
+
+CHORDS: Final = Dialect("chords", frozenset({"key", "time", "tempo", "ending", "same"}), read_chord)
+NUMERALS: Final = Dialect(
+    "numerals", frozenset({"key", "time", "tempo", "ending", "same"}), read_numeral
+)
+BASS_FIGURES: Final = Dialect(
+    "figures", frozenset({"ending", "same"}), read_figures, bare_numbers=True
+)
+
+
+def voice_dialect(instrument: Instrument) -> Dialect:
+    """Give the dialect of a voice or of `drums`."""
+    read_event = partial(read_sound, instrument=instrument)
+    return Dialect("notes", EVENT_NAMES, read_event, groups=True)
+
+
+def read_items(passage: Passage, dialect: Dialect, report: Report) -> list[Item]:
+    """Read a line; what cannot be read is noted, and stands as a space where an event would."""
+    cursor = Cursor(passage, report)
+    items: list[Item] = [LineStart(passage.span(0, 0))]
+    while True:
+        while cursor.sign in (" ", "\n"):
+            if cursor.eat("\n"):
+                items.append(LineStart(passage.span(cursor.at, cursor.at), continues=True))
+            else:
+                cursor.at += 1
+        if not cursor.sign:
+            return items
+        items.extend(item for item in _next(cursor, dialect) if item is not None)
+
+
+def _next(cursor: Cursor, dialect: Dialect) -> Iterator[Item | None]:
+    start = cursor.at
+    sign = cursor.sign
+    if sign in "|:[":
+        yield _barline(cursor)
+    elif sign == ")":
+        yield _close(cursor, start)
+    elif sign.isdecimal():
+        yield _number(cursor, dialect, start)
+    elif not _CENTS.match(cursor.text, start) and (match := cursor.take(_GROUP_WORD)):
+        yield _group_word(cursor, dialect, start, match["word"])
+    elif cursor.take(_SAME):
+        yield Same(1, cursor.since(start))
+    else:
+        yield dialect.read_event(cursor)
+
+
+def _barline(cursor: Cursor) -> Item | None:
+    start = cursor.at
+    if match := cursor.take(_ENDING_SIGN):
+        passes = " ".join(re.findall(r"\d{1,2}", match[0]))
+        cursor.complain(start, "An ending is written as ending(1)", f"ending({passes})")
+        return None
+    match = cursor.take(_BARLINE)
+    text = match[0] if match else cursor.sign
+    cursor.at = max(cursor.at, start + 1)
+    if text in _SIGNS:
+        return Barline(_SIGNS[text], cursor.since(start))
+    known = listed(sign.value for sign in BarSign)
+    meant = _OTHER_BARLINES.get(text)
+    cursor.complain(start, f"{text[:40]!r} is no bar sign; there are {known}", meant)
+    return Barline(_SIGNS[meant], cursor.since(start)) if meant else None
+
+
+_SIGNS: Final = {sign.value: sign for sign in BarSign}
+
+
+def _close(cursor: Cursor, start: int) -> Item:
+    cursor.at += 1
+    if cursor.eat("("):
+        return Split(cursor.since(start))
+    closing = Close(cursor.since(start))
+    if cursor.sign and cursor.sign in SUFFIX_SIGNS:
+        after = cursor.at
+        cursor.skip_event()
+        cursor.complain(
+            after, "A group takes no sign of its own; write it after a note, before the )"
+        )
+    return closing
+
+
+def _number(cursor: Cursor, dialect: Dialect, start: int) -> Item | None:
+    if ratio := cursor.take(_RATIO):
+        opened = read_ratio(cursor, start, ratio["actual"], ratio["normal"])
+        if dialect.groups:
+            return opened
+        cursor.complain(
+            start, "Groups in a ratio stand in voices; here a value may be any fraction, as in 1/6"
+        )
+        return Open(Group.UNKNOWN, cursor.since(start))
+    is_value = _VALUE.match(cursor.text, start)
+    if is_value is None or (dialect.bare_numbers and "/" not in is_value[0]):
+        return dialect.read_event(cursor)
+    cursor.at = is_value.end()
+    # A bar sign may follow without a space; its colon was taken for a part of the value.
+    text = is_value[0].rstrip(":")
+    cursor.at -= len(is_value[0]) - len(text)
+    try:
+        return Value(read_value(text), cursor.since(start))
+    except UnreadError as error:
+        glued = _GLUED.fullmatch(text)
+        message, suggestion = error.message, error.suggestion
+        if glued:
+            message = "A space stands between a value and what follows"
+            suggestion = f"{glued['value']} {glued['rest']}"
+        cursor.complain(start, sentence(message), suggestion)
+        return _meant(suggestion, cursor.since(start))
+
+
+def _meant(suggestion: str | None, span: Span) -> Value | None:
+    """Go on with the value that was probably meant, so that one slip stays one finding."""
+    if suggestion is None:
+        return None
+    try:
+        return Value(read_value(suggestion.split()[0]), span)
+    except UnreadError:
+        return None
+
+
+def _group_word(cursor: Cursor, dialect: Dialect, start: int, word: str) -> Item | None:
+    if word in dialect.words:
+        return read_group_word(cursor, start, word)
+    if word in EVENT_NAMES:
+        cursor.argument(start)
+        where = "in a voice" if word in ("slur", "grace", "clef", "dynamic") else "not here"
+        cursor.complain(start, f"{word}( ) stands {where}, not among {dialect.what}")
+        return None
+    meant = near(word, dialect.words)
+    message = f"No word is called {word[:40]!r}; there are {listed(sorted(dialect.words))}"
+    cursor.complain(start, message, f"{meant}(" if meant else None)
+    return (
+        read_group_word(cursor, start, meant) if meant else Open(Group.UNKNOWN, cursor.since(start))
+    )

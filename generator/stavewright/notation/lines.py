@@ -1,0 +1,115 @@
+"""Cuts a block into its lines `word: value`.
+
+A line that begins with a space continues the line above; `//` at a line's start is a comment, and
+in timed lines also after a space. The value of a line keeps the place of each of its characters.
+"""
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from stavewright.notation.labels import label_end
+from stavewright.notation.passage import PLAIN_SIGNS, Passage, Stretch
+from stavewright.notation.report import Report
+from stavewright.notation.source import SourceLine, SourceText, Span
+
+_OPENING = re.compile(r"(?P<word>[^\W\d_][\w-]*)(?P<argument>\([^()]*\))?[ \t]*:")
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One written line of a block, with its continuations."""
+
+    word: str
+    word_span: Span
+    argument: Passage | None
+    """What stands in parentheses after the word, as in `words(alto 2):`."""
+    value: Passage
+    """What stands after the colon, without the spaces around it."""
+
+
+@dataclass(slots=True)
+class _Opened:
+    """A line that may still be continued."""
+
+    source: SourceLine
+    match: re.Match[str]
+    pieces: list[Stretch]
+
+
+def read_lines(source: SourceText, fields: frozenset[str], report: Report) -> list[Line]:
+    """Cut a block into lines; a line that opens with no field may hold comments after a space."""
+    opened: list[_Opened] = []
+    for line in source.lines:
+        text = line.text.rstrip("\r\n\v\f ")
+        plain = text.translate(PLAIN_SIGNS).strip()
+        if not plain or plain.startswith("//"):
+            continue
+        if text[0] in " \t\u00a0":
+            _continue(source.file, line, text, opened, report)
+        elif match := _OPENING.match(text):
+            opened.append(_Opened(line, match, [Stretch(line, match.end(), len(text))]))
+        else:
+            report.add(line.span(source.file, 0, len(text)), *_wordless(plain))
+    return [_close(source.file, one, one.match["word"] not in fields) for one in opened]
+
+
+def _continue(
+    file: str, line: SourceLine, text: str, opened: list[_Opened], report: Report
+) -> None:
+    start = len(text) - len(text.lstrip())
+    if opened:
+        opened[-1].pieces.append(Stretch(line, start, len(text)))
+        return
+    message = "A line that begins with a space continues the line above, and there is none"
+    report.add(line.span(file, 0, len(text)), message, text[start:])
+
+
+def _wordless(plain: str) -> tuple[str, str | None]:
+    """Say what is missing where a line has no opening word."""
+    message = "A line opens with its word and a colon, such as `notes:` or `key:`"
+    word = plain.split(maxsplit=1)
+    if word[0].isalpha() and word[0].islower() and len(word) > 1:
+        return message, f"{word[0]}: {word[1]}"
+    return message, f"notes: {plain}" if re.match(r"\d+/\d+\s|[A-G][#b]*\d", plain) else None
+
+
+def _close(file: str, opened: _Opened, timed: bool) -> Line:
+    match, line = opened.match, opened.source
+    argument = None
+    if match["argument"] is not None:
+        start, end = match.span("argument")
+        argument = Passage(file, [Stretch(line, start + 1, end - 1)])
+    pieces = [_cut_comment(piece) for piece in opened.pieces] if timed else opened.pieces
+    return Line(
+        match["word"],
+        line.span(file, *match.span("word")),
+        argument,
+        Passage(file, [_trimmed(piece) for piece in pieces]),
+    )
+
+
+def _trimmed(piece: Stretch) -> Stretch:
+    text = piece.line.text[piece.start : piece.end]
+    start = piece.start + len(text) - len(text.lstrip())
+    return Stretch(piece.line, min(start, piece.end), max(start, piece.start + len(text.rstrip())))
+
+
+def _cut_comment(piece: Stretch) -> Stretch:
+    """Leave out a comment, unless its `//` stands inside a label."""
+    text = piece.line.text[piece.start : piece.end]
+    for at in _outside_labels(text):
+        if text.startswith("//", at) and (at == 0 or text[at - 1].isspace()):
+            return Stretch(piece.line, piece.start, piece.start + at)
+    return piece
+
+
+def _outside_labels(text: str) -> Iterator[int]:
+    """Offsets of slashes that are not inside a label; `text` is as written."""
+    at = 0
+    while at < len(text):
+        if text[at].translate(PLAIN_SIGNS) == '"':
+            at = label_end(text, at) or len(text)
+        elif text[at] == "/":
+            yield at
+        at += 1

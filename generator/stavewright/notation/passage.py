@@ -1,0 +1,74 @@
+"""A value of a block: text that may run over several lines, with the place of every character.
+
+Readers work on `text`, in which lines are joined by a line feed; `span` says where a stretch of it
+stands in the author's file. Typographers' quotes and minus signs are read as the plain ones, one
+character for one, so places stay what they are; `written` keeps what the author typed.
+"""
+
+from bisect import bisect_right
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from stavewright.notation.source import SourceLine, Span
+
+PLAIN_SIGNS = str.maketrans(
+    {
+        "\u201c": '"',
+        "\u201d": '"',
+        "\u201e": '"',
+        "\u2033": '"',
+        "\u2018": "'",
+        "\u2019": "'",
+        "\u2212": "-",
+        "\u2010": "-",
+        "\u2011": "-",
+        "\u2013": "-",
+        "\u00a0": " ",
+        "\t": " ",
+    }
+)
+"""What word processors make of plain signs."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """A part of one source line."""
+
+    line: SourceLine
+    start: int
+    end: int
+
+
+class Passage:
+    """Some stretches of source read as one text."""
+
+    __slots__ = ("_file", "_offsets", "_stretches", "text", "written")
+
+    def __init__(self, file: str, stretches: Sequence[Stretch]) -> None:
+        self._file = file
+        self._stretches = tuple(stretches)
+        parts = [piece.line.text[piece.start : piece.end] for piece in stretches]
+        self.written = "\n".join(parts)
+        self.text = self.written.translate(PLAIN_SIGNS)
+        offsets = [0]
+        for part in parts[:-1]:
+            offsets.append(offsets[-1] + len(part) + 1)
+        self._offsets = offsets
+
+    def span(self, start: int, end: int) -> Span:
+        """Where `text[start:end]` stands: its part on the line where it begins."""
+        index = max(0, bisect_right(self._offsets, start) - 1)
+        piece = self._stretches[index]
+        first = min(piece.start + start - self._offsets[index], piece.end)
+        last = min(piece.start + end - self._offsets[index], piece.end)
+        return piece.line.span(self._file, first, last)
+
+    @property
+    def whole(self) -> Span:
+        """All of it, or of its first line where there are several."""
+        return self.span(0, len(self.text))
+
+    @property
+    def words(self) -> str:
+        """The text as written, its lines joined by spaces."""
+        return " ".join(self.written.split())
