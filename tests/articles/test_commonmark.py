@@ -16,9 +16,7 @@ from tests.articles.yaml_cases import DATA
 from tests.cases import rows
 
 FOLDER = DATA / "commonmark"
-EXAMPLES: list[dict[str, Any]] = json.loads(
-    (FOLDER / "examples.json").read_text(encoding="utf-8")
-)
+EXAMPLES: list[dict[str, Any]] = json.loads((FOLDER / "examples.json").read_text(encoding="utf-8"))
 EXCEPTIONS = {int(row["title"]): row["reason"] for _, row in rows(FOLDER / "exceptions.tsv")}
 BY_NUMBER = [pytest.param(example, id=str(example["number"])) for example in EXAMPLES]
 

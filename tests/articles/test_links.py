@@ -61,7 +61,9 @@ def test_files_can_be_looked_up_as_they_are_asked_for() -> None:
 
 
 def test_terms_of_the_glossary() -> None:
-    glossary = read("Raised *sixth*\n: One.\n\nOther\n: Two\n\nraised sixth\n: Three", "x/glossary.md")
+    glossary = read(
+        "Raised *sixth*\n: One.\n\nOther\n: Two\n\nraised sixth\n: Three", "x/glossary.md"
+    )
     assert [(term.name, term.slug) for term in glossary.terms] == [
         ("Raised sixth", "raised-sixth"),
         ("Other", "other"),

@@ -48,7 +48,9 @@ def test_the_time_is_a_media_fragment() -> None:
 
 def test_chapters_begin_at_nought() -> None:
     late = read("## One [0:30]\n\n## Two [1:00]\n\n## Untimed\n")
-    assert [(part.seconds, part.title, part.anchor) for part in chapters(late.headings, "Hello")] == [
+    assert [
+        (part.seconds, part.title, part.anchor) for part in chapters(late.headings, "Hello")
+    ] == [
         (0, "Hello", None),
         (30, "One", "one"),
         (60, "Two", "two"),

@@ -17,7 +17,6 @@ from markdown_it.rules_inline import StateInline, autolink, backtick, image, lin
 from markdown_it.token import Token
 from mdit_py_plugins.deflist import deflist_plugin
 from mdit_py_plugins.footnote import footnote_plugin
-from mdit_py_plugins.footnote.index import footnote_ref
 
 from stavewright.articles.headings import split_headings
 
@@ -35,7 +34,6 @@ def parser(*, raw_html: bool = False) -> MarkdownIt:
     markdown = MarkdownIt("commonmark", options).enable("table")
     footnote_plugin(markdown, inline=False)
     deflist_plugin(markdown)
-    markdown.inline.ruler.at("footnote_ref", _footnote_outside_links)
     markdown.block.ruler.at("table", _placed_table, {"alt": ["paragraph", "reference"]})
     markdown.inline.ruler.at("backticks", _placed(backtick, "code_inline"))
     markdown.inline.ruler.at("link", _placed(link, "link_open"))
@@ -81,11 +79,6 @@ def _destination(state: StateInline, start: int, token: Token) -> dict[str, int]
         return {}
     pointed = state.src[at] == "<"
     return {"to": at + pointed, "to_end": found.pos - pointed}
-
-
-def _footnote_outside_links(state: StateInline, silent: bool) -> bool:
-    """The rule for footnotes, but for link texts: a link cannot stand inside another."""
-    return state.linkLevel == 0 and footnote_ref(state, silent)
 
 
 def _placed_table(state: StateBlock, start_line: int, end_line: int, silent: bool) -> bool:
