@@ -1,0 +1,169 @@
+"""The notes under a label, each with its part in the chord that the label names."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from stavewright.checking.hearing import Hearing
+from stavewright.checking.ornaments import Ornament, explain
+from stavewright.checking.reading import Reading
+from stavewright.checking.sounding import Note
+from stavewright.theory.chord_tone import ChordTone
+from stavewright.theory.pitch import PitchName
+
+_TWO_SPELLINGS = frozenset({"#9", "#11", "b5", "#5", "b13"})
+"""Altered tones of a dominant that are printed either way: the Eb of a C7#9 is no slip."""
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """A note under a label."""
+
+    note: Note
+    tone: ChordTone | None
+    """The chord tone it is."""
+    alike: ChordTone | None
+    """The chord tone it sounds like but is not spelled as."""
+    is_bass: bool
+    """Whether it is the label's foreign bass, as the D of C/D."""
+    ornament: Ornament | None
+    """What explains it where it is foreign."""
+
+    @property
+    def belongs(self) -> bool:
+        """Whether the label names it, however spelled."""
+        return self.tone is not None or self.alike is not None or self.is_bass
+
+
+@dataclass(frozen=True, slots=True)
+class Heard:
+    """All of them."""
+
+    reading: Reading
+    hearing: Hearing
+    parts: tuple[Part, ...]
+
+    @property
+    def strangers(self) -> Iterator[Part]:
+        """Foreign notes that nothing explains."""
+        for part in self.parts:
+            if not part.belongs and not self._is_explained(part):
+                yield part
+
+    def _is_explained(self, part: Part) -> bool:
+        if part.ornament is None:
+            return False
+        if part.ornament is Ornament.PEDAL:
+            return self._rings_without(part.note)
+        rival = self.rival(part.note)
+        if rival is None or rival.number != 3 or self.has(rival):
+            return True
+        # A third in the place of the chord's own third is heard as the third, unless it passes.
+        passing = part.ornament in (Ornament.PASSING, Ornament.NEIGHBOUR)
+        return passing and self.hearing.share(part.note) * 2 <= 1
+
+    def _rings_without(self, note: Note) -> bool:
+        """Whether the other notes make the chord clear while this one stays."""
+        others = [part for part in self.parts if part.note.pitch != note.pitch and part.belongs]
+        if self.is_thin:
+            return bool(others)
+        needed = self.reading.chord.required
+        return all(any(tone in (p.tone, p.alike) for p in others) for tone in needed)
+
+    def has(self, tone: ChordTone) -> bool:
+        """Whether the tone sounds, however spelled."""
+        return any(tone in (part.tone, part.alike) for part in self.parts)
+
+    def _has_number(self, *numbers: int) -> bool:
+        return any(tone.number in numbers and self.has(tone) for tone in self.reading.chord.tones)
+
+    @property
+    def has_fifth(self) -> bool:
+        """Whether the fifth sounds."""
+        return self._has_number(5)
+
+    @property
+    def has_seventh(self) -> bool:
+        """Whether the seventh sounds."""
+        return self._has_number(7)
+
+    @property
+    def is_plain_triad(self) -> bool:
+        """Whether root, third and fifth sound and no other tone of the chord."""
+        triad = (1, 2, 3, 4, 5)
+        tones = [tone for tone in self.reading.chord.tones if self.has(tone)]
+        return len(tones) == 3 and all(tone.number in triad for tone in tones)
+
+    @property
+    def is_complete(self) -> bool:
+        """Whether every tone sounds that defines the chord."""
+        return all(self.has(tone) for tone in self.reading.chord.required)
+
+    @property
+    def is_thin(self) -> bool:
+        """Whether at most two notes sound at once, so that no full chord can be expected."""
+        return self.hearing.fullness < 3
+
+    def rival(self, note: Note) -> ChordTone | None:
+        """The chord tone on the note's letter with another accidental: Eb for an E over Cm."""
+        letter = note.pitch.letter
+        tones = self.reading.chord.tones
+        return next((tone for tone in tones if tone.name.letter is letter), None)
+
+    def is_seventh(self, note: Note) -> bool:
+        """Whether the note is a seventh above the root."""
+        root = self.reading.chord.root
+        return root is not None and root.interval_to(note.pitch.name).number == 7
+
+    def is_blue(self, note: Note) -> bool:
+        """Whether the note is the blue third or fifth over a chord with a major third."""
+        root = self.reading.chord.root
+        if root is None or not any(tone.degree == "3" for tone in self.reading.chord.tones):
+            return False
+        return (note.pitch.name.cents - root.cents) % 1200 in (300, 600)
+
+    def is_tune(self, note: Note) -> bool:
+        """Whether the note is struck alone in its voice and lies above everything else."""
+        there = [part.note for part in self.parts if part.note.index != note.index]
+        alone = not any(o.voice == note.voice and o.start == note.start for o in there)
+        overlapping = [o for o in there if o.start < note.end and o.end > note.start]
+        return alone and all(o.pitch.cents <= note.pitch.cents for o in overlapping)
+
+
+def take_in(reading: Reading, hearing: Hearing) -> Heard:
+    """Find each note's part in the chord."""
+    names = frozenset(reading.chord.names)
+    parts = tuple(_part(note, reading, hearing, names) for note in hearing.notes)
+    return Heard(reading, hearing, parts)
+
+
+def _part(note: Note, reading: Reading, hearing: Hearing, names: frozenset[PitchName]) -> Part:
+    name = note.pitch.name
+    chord = reading.chord
+    is_bass = name == chord.bass
+    tone = chord.tone(name)
+    if tone is not None or is_bass:
+        return Part(note, tone, None, is_bass, None)
+    ornament = explain(note, hearing, names)
+    if name in reading.suspended:
+        return Part(note, None, None, False, Ornament.SUSPENSION)
+    alike = next((tone for tone in chord.tones if tone.name.sounds_like(name)), None)
+    if alike is None or _passes_by_half_steps(note, hearing):
+        return Part(note, None, None, False, ornament)
+    if _may_be_spelled_so(alike, reading):
+        return Part(note, alike, None, False, None)
+    return Part(note, None, alike, False, None)
+
+
+def _may_be_spelled_so(tone: ChordTone, reading: Reading) -> bool:
+    dominant = any(other.degree == "b7" for other in reading.chord.tones)
+    major = any(other.degree == "3" for other in reading.chord.tones)
+    return tone.degree in _TWO_SPELLINGS and dominant and major
+
+
+def _passes_by_half_steps(note: Note, hearing: Hearing) -> bool:
+    """Whether it is a chromatic passing note, which its direction spells, not the chord."""
+    before, after = hearing.sounding.before(note), hearing.sounding.after(note)
+    if before is None or after is None or note.start <= hearing.start:
+        return False
+    way = (note.pitch.cents - before.pitch.cents, after.pitch.cents - note.pitch.cents)
+    return way in ((100, 100), (-100, -100))

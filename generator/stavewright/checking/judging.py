@@ -1,0 +1,131 @@
+"""Does a chord fit what sounds? The heart of every label check.
+
+How it works. Each note under the label is a tone of the chord, a tone in another spelling, or
+foreign. A foreign note that its line explains (see `ornaments`) is set aside. What remains is
+weighed: a foreign note that takes the place of a tone (E where Cm asks for Eb) contradicts the
+label; one that is merely added makes the label say too little; a defining tone that never sounds
+counts only where the texture has room for it; and the bass counts only as far as the label speaks
+of it. Each demand is a small function that yields faults; nothing is judged twice.
+
+The demands are common practice, no source; where practice is divided the fault is a warning or is
+not raised at all, because a check that cries wolf is switched off.
+"""
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from stavewright.checking.bass import bass_faults
+from stavewright.checking.fault import Fault, FaultKind
+from stavewright.checking.heard import Heard, take_in
+from stavewright.checking.hearing import Hearing
+from stavewright.checking.melody import melody_faults
+from stavewright.checking.reading import Reading
+from stavewright.checking.sounding import Note
+from stavewright.notation.finding import Severity
+from stavewright.theory.chord_tone import ChordTone
+
+_HALF = Fraction(1, 2)
+_QUARTER = Fraction(1, 4)
+
+
+def judge(reading: Reading, hearing: Hearing) -> tuple[Fault, ...]:
+    """Everything in which a label disagrees with what sounds, the most serious first."""
+    heard = take_in(reading, hearing)
+    if not heard.parts:
+        return ()
+    faults = list(_spelling(heard))
+    if hearing.is_melody:
+        faults += melody_faults(heard)
+    else:
+        faults += [*_foreign(heard), *_missing(heard), *bass_faults(heard)]
+    return tuple(sorted(faults, key=lambda fault: fault.severity.rank))
+
+
+def best(readings: tuple[Reading, ...], hearing: Hearing) -> tuple[Reading, tuple[Fault, ...]]:
+    """The reading with the mildest faults; the first of equals."""
+    judged = [(reading, judge(reading, hearing)) for reading in readings]
+    return min(judged, key=lambda each: [fault.severity.rank - 3 for fault in each[1]])
+
+
+def _spelling(heard: Heard) -> Iterator[Fault]:
+    """Tones that sound right and are spelled as other notes."""
+    softer = heard.hearing.is_melody
+    for part in heard.parts:
+        if part.alike is None:
+            continue
+        # Nearly every lead sheet writes the A of Cdim7 where theory has B double flat.
+        plain = part.alike.degree == "bb7" or softer
+        severity = Severity.WARNING if plain else Severity.ERROR
+        yield Fault(FaultKind.SPELLING, severity, part.note, part.alike)
+
+
+def _foreign(heard: Heard) -> Iterator[Fault]:
+    """Notes outside the chord that no line explains."""
+    for part in heard.strangers:
+        rival = heard.rival(part.note)
+        if rival is None:
+            yield from _added(heard, part.note)
+        elif not heard.has(rival):
+            severity = Severity.ERROR if _is_weighty(heard, part.note) else Severity.WARNING
+            yield Fault(FaultKind.RIVAL, severity, part.note, rival)
+        elif _is_weighty(heard, part.note) and not heard.is_blue(part.note):
+            much = heard.hearing.share(part.note) >= _HALF
+            yield Fault(
+                FaultKind.RIVAL, Severity.ERROR if much else Severity.WARNING, part.note, rival
+            )
+
+
+def _added(heard: Heard, note: Note) -> Iterator[Fault]:
+    """A foreign note that stands in no tone's place."""
+    if not _is_weighty(heard, note):
+        return
+    is_tune = heard.is_tune(note)
+    lenient = is_tune and not heard.reading.names_every_note
+    if heard.is_thin and is_tune:
+        if not lenient:
+            yield Fault(FaultKind.UNNAMED, Severity.WARNING, note)
+    elif not heard.is_complete or note in heard.hearing.lowest_notes[:1]:
+        yield Fault(FaultKind.FOREIGN, Severity.ERROR, note)
+    elif not lenient:
+        strict = heard.reading.names_every_note and not heard.is_seventh(note)
+        severity = Severity.ERROR if strict else Severity.WARNING
+        yield Fault(FaultKind.UNNAMED, severity, note)
+
+
+def _is_weighty(heard: Heard, note: Note) -> bool:
+    """Whether the ear takes the note for harmony: it lasts, or it opens the chord on a beat."""
+    hearing = heard.hearing
+    share = hearing.share(note)
+    opens = note.start <= hearing.start and hearing.weight(note) > 0
+    return share >= _HALF or (opens and share >= _QUARTER)
+
+
+def _missing(heard: Heard) -> Iterator[Fault]:
+    """Defining tones that the texture has room for and that never sound."""
+    for tone in heard.reading.chord.required:
+        if heard.has(tone):
+            continue
+        severity = _weight_of_absence(heard, tone)
+        if severity is not None:
+            yield Fault(FaultKind.MISSING, severity, None, tone)
+
+
+def _weight_of_absence(heard: Heard, tone: ChordTone) -> Severity | None:
+    """How much a missing tone tells against the label, None where it may well be left out."""
+    room = heard.hearing.fullness
+    if room < 3:
+        return None
+    if tone.number == 1:
+        return Severity.WARNING
+    if tone.number in (6, 7) and heard.is_plain_triad:
+        return Severity.ERROR
+    if tone.number >= 9:
+        spare = room >= 4 and (room > len(heard.reading.chord.required) or heard.has_fifth)
+        if not spare:
+            return None
+        in_stack = tone.degree in ("9", "11", "13")
+        return Severity.WARNING if in_stack else Severity.ERROR
+    if room >= 4:
+        return Severity.ERROR
+    shell = tone.number in (2, 3, 4) and heard.has_seventh and not heard.has_fifth
+    return None if shell else Severity.WARNING

@@ -1,0 +1,32 @@
+"""Which notes are at home in a key, and which key is in force."""
+
+from fractions import Fraction
+
+from stavewright.notation.score import Score
+from stavewright.theory.interval import Interval
+from stavewright.theory.key import Key, Mode
+from stavewright.theory.pitch import PitchName
+
+_RAISED = (Interval.of_degree(6), Interval.of_degree(7))
+"""The raised sixth and seventh of minor."""
+
+
+def is_at_home(name: PitchName, key: Key) -> bool:
+    """Whether a note is in the key; minor has both its sixths and both its sevenths."""
+    if key.contains(name):
+        return True
+    return key.mode is Mode.MINOR and name in [key.tonic + interval for interval in _RAISED]
+
+
+def home_names(key: Key) -> tuple[PitchName, ...]:
+    """Every note of the key, the raised degrees of minor among them."""
+    raised = [key.tonic + interval for interval in _RAISED] if key.mode is Mode.MINOR else []
+    return (*key.names, *(name for name in raised if not key.contains(name)))
+
+
+def key_at(score: Score, time: Fraction) -> Key | None:
+    """The key in which a moment is heard: that of the numerals where they name one."""
+    for event in score.numerals:
+        if event.start <= time < event.end and event.key is not None:
+            return event.key
+    return score.key_at(time)

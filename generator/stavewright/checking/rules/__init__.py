@@ -1,0 +1,1 @@
+"""The rules, one small file each; `checking.registry` lists them."""

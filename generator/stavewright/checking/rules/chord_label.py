@@ -1,0 +1,49 @@
+"""chord-label: the chord symbol against what sounds under it."""
+
+from collections.abc import Iterator
+
+from stavewright.checking.fault_words import fault_message, reason_for
+from stavewright.checking.quarrels import accused
+from stavewright.checking.rule import Rule
+from stavewright.checking.suggesting import fitting_symbol
+from stavewright.checking.verdicts import chord_verdicts
+from stavewright.notation.finding import Finding, Severity
+from stavewright.notation.score import Score
+
+
+def _check(score: Score) -> Iterator[Finding]:
+    elsewhere = accused(score)
+    for verdict in chord_verdicts(score):
+        if not verdict.harmony_faults or verdict.reading.span in elsewhere:
+            continue
+        fault = verdict.harmony_faults[0]
+        better = fitting_symbol(verdict)
+        message = fault_message(fault, verdict) + (f"; {better} fits what sounds" if better else "")
+        yield Finding(
+            "chord-label", fault.severity, verdict.reading.span, message, better, reason_for(fault)
+        )
+
+
+RULE = Rule(
+    id="chord-label",
+    severity=Severity.ERROR,
+    explanation=(
+        "A chord symbol is compared with the notes that sound while it holds, as the ear takes "
+        "them: passing notes, suspensions, pedal points and omitted fifths are fine, a wrong third "
+        "or a wrong bass is not. A symbol that disagrees with the notes beside it is the first "
+        "thing a reader who plays along will notice."
+    ),
+    wrong="""\
+key: C minor
+time: 4/4
+chords: Cm | G7
+notes: 1/1 C4&E4&G4 | B3&D4&F4&G4
+""",
+    right="""\
+key: C minor
+time: 4/4
+chords: Cm | G7
+notes: 1/1 C4&Eb4&G4 | B3&D4&F4&G4
+""",
+    check=_check,
+)

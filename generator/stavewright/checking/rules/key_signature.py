@@ -1,0 +1,140 @@
+"""key-signature: notes that plainly live in another key than the one named."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+
+from stavewright.checking.keys import is_at_home
+from stavewright.checking.rule import Rule
+from stavewright.checking.sounding import Note, sounding
+from stavewright.checking.words import listed
+from stavewright.notation.finding import Finding, Severity
+from stavewright.notation.score import Score
+from stavewright.notation.source import Span
+from stavewright.theory.key import Key, Mode
+from stavewright.theory.pitch import Letter, PitchName
+
+_FEWEST_NOTES = 12
+"""Fewer notes are a fragment, which may stand in any key."""
+_FEWEST_CHANGED = 3
+"""So often must a letter come with another accidental, and never with the key's own."""
+_MOST_OUTSIDE = Fraction(1, 20)
+"""Of the better key's own notes so few may be missing."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Stretch:
+    """The music under one signature."""
+
+    key: Key
+    span: Span
+    form: str
+    """How a key is written at that place."""
+    notes: tuple[Note, ...]
+
+
+def _check(score: Score) -> Iterator[Finding]:
+    if score.scale is not None:
+        return
+    for stretch in _stretches(score):
+        if len(stretch.notes) < _FEWEST_NOTES:
+            continue
+        changed = _changed_letters(stretch)
+        better = _better_key(stretch, changed) if changed else None
+        if better is not None:
+            yield _finding(stretch, better, changed)
+
+
+def _stretches(score: Score) -> Iterator[_Stretch]:
+    span = score.field_span("key")
+    signs = [(Fraction(0), score.key, span, "{}")]
+    signs += [(change.at, change.key, change.span, "key({})") for change in score.key_changes]
+    notes = sounding(score).notes
+    for at, (start, key, place, form) in enumerate(signs):
+        end = signs[at + 1][0] if at + 1 < len(signs) else score.end
+        here = tuple(note for note in notes if start <= note.start < end)
+        # A passage that the numerals read in another key modulates; its signature may well stay.
+        elsewhere = any(
+            event.key not in (None, key) for event in score.numerals if start <= event.start < end
+        )
+        if key is not None and place is not None and not elsewhere:
+            yield _Stretch(key, place, form, here)
+
+
+def _changed_letters(stretch: _Stretch) -> dict[Letter, PitchName]:
+    """Letters that never come as the key has them, and what they come as throughout."""
+    found = {}
+    for home in stretch.key.names:
+        names = [note.pitch.name for note in stretch.notes if note.pitch.letter is home.letter]
+        if len(names) < _FEWEST_CHANGED or any(is_at_home(name, stretch.key) for name in names):
+            continue
+        if len(set(names)) == 1:
+            found[home.letter] = names[0]
+    return found
+
+
+def _better_key(stretch: _Stretch, changed: dict[Letter, PitchName]) -> Key | None:
+    """A key that has the changed notes and nearly all others, and on whose tonic the music ends."""
+    end = max(note.end for note in stretch.notes)
+    final = min((note for note in stretch.notes if note.end == end), key=lambda note: note.pitch)
+    tonic = final.pitch.name
+    modes = [Mode.MAJOR, Mode.MINOR]
+    if tonic == stretch.key.tonic:
+        modes += [Mode.MIXOLYDIAN, Mode.DORIAN, Mode.LYDIAN, Mode.PHRYGIAN]
+    fitting = []
+    for mode in modes:
+        key = Key(tonic, mode)
+        if key.is_theoretical or not all(is_at_home(name, key) for name in changed.values()):
+            continue
+        outside = _outside(stretch, key)
+        if outside <= _MOST_OUTSIDE:
+            fitting.append((outside, modes.index(mode), key))
+    return min(fitting, key=lambda each: each[:2])[2] if fitting else None
+
+
+def _outside(stretch: _Stretch, key: Key) -> Fraction:
+    """Which part of the sounding time falls on notes that the key does not have."""
+    total = sum((note.duration for note in stretch.notes), Fraction(0))
+    away = (note.duration for note in stretch.notes if not is_at_home(note.pitch.name, key))
+    return sum(away, Fraction(0)) / total
+
+
+def _finding(stretch: _Stretch, better: Key, changed: dict[Letter, PitchName]) -> Finding:
+    names = listed(str(name) for name in changed.values())
+    homes = listed(str(n) for n in stretch.key.names if n.letter in changed)
+    message = (
+        f"{stretch.key} has {homes}, but the notes have {names} throughout and end on "
+        f"{better.tonic}: this is {better}"
+    )
+    plain = len(changed) > 1 or better.tonic != stretch.key.tonic
+    plain = plain or better.mode.has_major_third != stretch.key.mode.has_major_third
+    severity = Severity.ERROR if plain else Severity.WARNING
+    reason = (
+        "A key names the notes a reader should expect; where one of them never comes, and another "
+        "stands in its place every time, the name is wrong."
+    )
+    return Finding(
+        "key-signature", severity, stretch.span, message, stretch.form.format(better), reason
+    )
+
+
+RULE = Rule(
+    id="key-signature",
+    severity=Severity.ERROR,
+    explanation=(
+        "Where a dozen notes or more never use a degree of the named key, use another form of it "
+        "throughout, and end on the tonic of a key that has them all, they live in that key. A "
+        "reader who trusts the named key plays wrong notes."
+    ),
+    wrong="""\
+key: D minor
+time: 4/4
+notes: 1/4 D4 F#4 A4 F#4 | E4 C#4 E4 A4 | G4 F#4 E4 C#4 | 1/1 D4
+""",
+    right="""\
+key: D major
+time: 4/4
+notes: 1/4 D4 F#4 A4 F#4 | E4 C#4 E4 A4 | G4 F#4 E4 C#4 | 1/1 D4
+""",
+    check=_check,
+)

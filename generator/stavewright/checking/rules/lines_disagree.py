@@ -1,0 +1,99 @@
+"""lines-disagree: chord symbols, numerals and notes that cannot all be right."""
+
+from collections.abc import Iterator
+
+from stavewright.checking.fault_words import tone_word
+from stavewright.checking.metre import place_words
+from stavewright.checking.quarrels import OddOne, Quarrel, quarrels
+from stavewright.checking.rule import Rule
+from stavewright.checking.suggesting import fitting_numeral, fitting_symbol
+from stavewright.notation.finding import Finding, Severity
+from stavewright.notation.score import Score
+from stavewright.theory.chord import Chord
+from stavewright.theory.numeral_naming import numeral_for
+
+_REASON = (
+    "The chord line, the numerals and the notes say the same thing in three ways; a reader who "
+    "finds two of them at odds trusts none."
+)
+
+
+def _check(score: Score) -> Iterator[Finding]:
+    for quarrel in quarrels(score):
+        yield _WORDS[quarrel.odd](quarrel)
+
+
+def _about_note(quarrel: Quarrel) -> Finding:
+    symbol, numeral = quarrel.symbol.reading, quarrel.numeral.reading
+    note, tone = quarrel.note, quarrel.tone
+    if note is None or tone is None or note.span is None:
+        return _about_numeral(quarrel)
+    right = tone.name.at(note.pitch.octave)
+    where = place_words(quarrel.symbol.hearing.score, note.start)
+    message = (
+        f"{symbol.text} and {numeral.text} in {numeral.key} both have {tone.name} as their "
+        f"{tone_word(tone)}, but {note.pitch} sounds in {where}: the note is the odd one out"
+    )
+    return Finding("lines-disagree", Severity.ERROR, note.span, message, str(right), _REASON)
+
+
+def _about_symbol(quarrel: Quarrel) -> Finding:
+    symbol, numeral = quarrel.symbol.reading, quarrel.numeral.reading
+    message = (
+        f"{numeral.text} in {numeral.key} is {numeral.chord.symbol}, and so are the notes; "
+        f"the chord symbol {symbol.text} is the odd one out"
+    )
+    better = fitting_symbol(quarrel.symbol)
+    return Finding("lines-disagree", Severity.ERROR, symbol.span, message, better, _REASON)
+
+
+def _about_numeral(quarrel: Quarrel) -> Finding:
+    symbol, numeral = quarrel.symbol.reading, quarrel.numeral.reading
+    joint = (
+        f"but the notes are {symbol.text}, as the chord line says: the numeral is the odd one out"
+        if quarrel.odd is OddOne.NUMERAL
+        else f"but the chord line says {symbol.text}"
+    )
+    message = f"{numeral.text} in {numeral.key} is {_said(numeral.chord)}, {joint}"
+    better = fitting_numeral(quarrel.numeral) if quarrel.symbol.hearing.notes else None
+    if better is None and numeral.key is not None:
+        found = numeral_for(symbol.chord, numeral.key)
+        better = str(found) if found is not None else None
+    return Finding("lines-disagree", Severity.ERROR, numeral.span, message, better, _REASON)
+
+
+def _said(chord: Chord) -> str:
+    return f"{chord.symbol} ({' '.join(chord.from_bass)})"
+
+
+_WORDS = {
+    OddOne.NOTE: _about_note,
+    OddOne.SYMBOL: _about_symbol,
+    OddOne.NUMERAL: _about_numeral,
+    OddOne.UNDECIDED: _about_numeral,
+}
+
+RULE = Rule(
+    id="lines-disagree",
+    severity=Severity.ERROR,
+    explanation=(
+        "Where a block has chord symbols, numerals and notes, each says what the chord is; where "
+        "two agree and the third does not, the third is the odd one out. A reader who finds two "
+        "lines at odds cannot know which to believe."
+    ),
+    wrong="""\
+key: G major
+time: 4/4
+chords: G | C | D7 | G
+numerals: I | ii | V7 | I
+notes: 1/1 G3&B3&D4 | C3&E3&G3&C4 | D3&F#3&C4 | G3&B3&D4
+""",
+    right="""\
+key: G major
+time: 4/4
+chords: G | C | D7 | G
+numerals: I | IV | V7 | I
+notes: 1/1 G3&B3&D4 | C3&E3&G3&C4 | D3&F#3&C4 | G3&B3&D4
+""",
+    check=_check,
+)

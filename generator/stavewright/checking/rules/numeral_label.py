@@ -1,0 +1,57 @@
+"""numeral-label: the Roman numeral against what sounds under it."""
+
+from collections.abc import Iterator
+
+from stavewright.checking.fault_words import fault_message, reason_for
+from stavewright.checking.quarrels import accused
+from stavewright.checking.rule import Rule
+from stavewright.checking.suggesting import fitting_numeral
+from stavewright.checking.verdicts import numeral_verdicts
+from stavewright.notation.finding import Finding, Severity
+from stavewright.notation.score import Score
+
+
+def _check(score: Score) -> Iterator[Finding]:
+    elsewhere = accused(score)
+    for verdict in numeral_verdicts(score):
+        if not verdict.harmony_faults or verdict.reading.span in elsewhere:
+            continue
+        fault = verdict.harmony_faults[0]
+        better = fitting_numeral(verdict)
+        message = fault_message(fault, verdict) + (f"; {better} fits what sounds" if better else "")
+        yield Finding(
+            "numeral-label",
+            fault.severity,
+            verdict.reading.span,
+            f"In {verdict.reading.key}, {message}",
+            better,
+            reason_for(fault),
+        )
+
+
+RULE = Rule(
+    id="numeral-label",
+    severity=Severity.ERROR,
+    explanation=(
+        "A Roman numeral is turned into the chord it names in its key, and that chord is compared "
+        "with the notes that sound, the bass included: a figure says which tone lies lowest. A "
+        "numeral that disagrees teaches the wrong function."
+    ),
+    wrong="""\
+key: C major
+time: 4/4
+staves: treble(right) bass(left)
+numerals: 1/2 I IV6 | I
+right: 1/2 E4&G4&C5 F4&A4&C5 | 1/1 E4&G4&C5
+left: 1/2 C3 F2 | 1/1 C3
+""",
+    right="""\
+key: C major
+time: 4/4
+staves: treble(right) bass(left)
+numerals: 1/2 I IV6 | I
+right: 1/2 E4&G4&C5 F4&A4&C5 | 1/1 E4&G4&C5
+left: 1/2 C3 A2 | 1/1 C3
+""",
+    check=_check,
+)

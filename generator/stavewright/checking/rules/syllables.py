@@ -1,0 +1,81 @@
+"""syllables: one token for each note that is sung."""
+
+from collections.abc import Iterator
+
+from stavewright.checking.rule import Rule
+from stavewright.checking.words import counted
+from stavewright.notation.finding import Finding, Severity
+from stavewright.notation.score import Score, Syllable, Voice, Words
+
+_REASON = "Each sung note has its syllable; a `.` holds the last one on over further notes."
+_NOT_PLAIN = frozenset('.|-" ')
+
+
+def _check(score: Score) -> Iterator[Finding]:
+    voices = {voice.name: voice for voice in score.voices}
+    for words in score.words:
+        voice = voices.get(words.voice)
+        if voice is None:
+            continue
+        yield from _too_many(words)
+        yield from _too_few(words, voice)
+
+
+def _too_many(words: Words) -> Iterator[Finding]:
+    extra = [each for each in words.syllables if each.event is None]
+    if extra and extra[0].span is not None:
+        count = counted(len(extra), "syllable")
+        message = f"{count[:1].upper()}{count[1:]} more than {words.voice} has notes"
+        yield Finding("syllables", Severity.ERROR, extra[0].span, message, None, _REASON)
+
+
+def _too_few(words: Words, voice: Voice) -> Iterator[Finding]:
+    last = next((each for each in reversed(words.syllables) if each.event is not None), None)
+    if last is None or last.event is None or last.span is None:
+        return
+    left = sum(_is_sung(voice, at) for at in range(last.event + 1, len(voice.events)))
+    if left:
+        count = counted(left, "note")
+        message = (
+            f"{count[:1].upper()}{count[1:]} of {voice.name} after this syllable "
+            f"{'has' if left == 1 else 'have'} no word"
+        )
+        held = _held_on(last, left)
+        yield Finding("syllables", Severity.WARNING, last.span, message, held, _REASON)
+
+
+def _is_sung(voice: Voice, at: int) -> bool:
+    """Whether an event is struck, not tied over from the one before."""
+    event = voice.events[at]
+    before = voice.events[at - 1].heads if at else ()
+    held = {head.sound for head in before if head.tied}
+    return any(head.sound not in held for head in event.heads)
+
+
+def _held_on(last: Syllable, notes: int) -> str | None:
+    """The last syllable with signs that hold it on to the end."""
+    if not last.text or _NOT_PLAIN & set(last.text):
+        return None
+    return f"{last.text}{'-' if last.hyphen else ''}{' .' * notes}"
+
+
+RULE = Rule(
+    id="syllables",
+    severity=Severity.ERROR,
+    explanation=(
+        "A line of words has one token for each sung note: a syllable, or a dot that holds the "
+        "last one on. One token too many or too few, and every syllable after it is sung on the "
+        "wrong note."
+    ),
+    wrong="""\
+time: 3/4
+notes: 1/4 G4 A4 B4 | 3/4 C5
+words: Win- ter is now long
+""",
+    right="""\
+time: 3/4
+notes: 1/4 G4 A4 B4 | 3/4 C5
+words: Win- ter is long
+""",
+    check=_check,
+)

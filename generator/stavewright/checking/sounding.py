@@ -1,0 +1,154 @@
+"""What sounds: the notes of a score as the ear gets them, with the way each came and went.
+
+Ties are merged, drums and grace notes left out, bare note heads ignored (they stand at no time).
+Melodic neighbours are sought inside one voice, across rests of up to a quarter note; of a chord the
+nearest note counts, which is where the ear expects a dissonance to go.
+"""
+
+from bisect import bisect_left
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from stavewright.notation.score import Event, Head, Score, Voice
+from stavewright.notation.source import Span
+from stavewright.theory.pitch import Pitch
+
+_LONGEST_GAP = Fraction(1, 4)
+"""A rest longer than this ends a melodic line, as far as the treatment of dissonance goes."""
+_WIDEST_STEP = 200
+"""Cents; a whole tone. The augmented second counts too where the letters are neighbours."""
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """One sounding note, from its attack to the end of its last tie."""
+
+    index: int
+    """Its place in `Sounding.notes`."""
+    pitch: Pitch
+    start: Fraction
+    end: Fraction
+    voice: int
+    """Index into `Score.voices`."""
+    event: int
+    """Index of the event that attacks it."""
+    span: Span | None
+    """Where its head is written."""
+
+    @property
+    def duration(self) -> Fraction:
+        """How long it sounds, of a whole note."""
+        return self.end - self.start
+
+    def overlap(self, start: Fraction, end: Fraction) -> Fraction:
+        """How long it sounds between two moments."""
+        return max(Fraction(0), min(self.end, end) - max(self.start, start))
+
+
+@dataclass(frozen=True, slots=True)
+class Sounding:
+    """All notes of a score in order of attack, lowest first, and their melodic neighbours."""
+
+    notes: tuple[Note, ...]
+    previous: tuple[int | None, ...]
+    """For each note the index of the note before it in its voice."""
+    following: tuple[int | None, ...]
+    """For each note the index of the note after it in its voice."""
+    starts: tuple[Fraction, ...]
+    """The attacks, one for each note, for searching."""
+    longest: Fraction
+    """The longest duration, which limits how far back a search must look."""
+
+    def before(self, note: Note) -> Note | None:
+        """The note this one came from, melodically."""
+        index = self.previous[note.index]
+        return None if index is None else self.notes[index]
+
+    def after(self, note: Note) -> Note | None:
+        """The note this one goes to, melodically."""
+        index = self.following[note.index]
+        return None if index is None else self.notes[index]
+
+    def within(self, start: Fraction, end: Fraction) -> tuple[Note, ...]:
+        """Everything that sounds for some time between two moments."""
+        first = bisect_left(self.starts, start - self.longest)
+        last = bisect_left(self.starts, end)
+        return tuple(note for note in self.notes[first:last] if note.end > start)
+
+
+def sounding(score: Score) -> Sounding:
+    """Work out what a score sounds like."""
+    found = [note for number, voice in enumerate(score.voices) for note in _attacks(number, voice)]
+    found.sort(key=lambda note: (note.start, note.pitch, note.voice, note.event))
+    notes = tuple(replace(note, index=index) for index, note in enumerate(found))
+    previous: list[int | None] = [None] * len(notes)
+    following: list[int | None] = [None] * len(notes)
+    for number in range(len(score.voices)):
+        _link([note for note in notes if note.voice == number], previous, following)
+    longest = max((note.duration for note in notes), default=Fraction(0))
+    starts = tuple(note.start for note in notes)
+    return Sounding(notes, tuple(previous), tuple(following), starts, longest)
+
+
+def is_step(one: Pitch, other: Pitch) -> bool:
+    """Whether two pitches lie a step apart: up to a whole tone, or an augmented second."""
+    distance = abs(other.cents - one.cents)
+    letters = abs(other.staff_position - one.staff_position)
+    return 0 < distance <= _WIDEST_STEP or (letters == 1 and 0 < distance <= _WIDEST_STEP + 100)
+
+
+def depth(notes: Iterable[Note], start: Fraction, end: Fraction) -> int:
+    """The most notes that sound at one moment between two moments."""
+    heard = list(notes)
+    moments = {start} | {note.start for note in heard if start < note.start < end}
+    return max(sum(note.start <= at < note.end for note in heard) for at in moments)
+
+
+def _attacks(number: int, voice: Voice) -> Iterator[Note]:
+    """The notes of one voice, ties merged, not yet indexed."""
+    for at, event in enumerate(voice.events):
+        for head in event.heads:
+            if not isinstance(head.sound, Pitch) or not event.duration:
+                continue
+            if at and _is_tied(voice.events[at - 1], head):
+                continue
+            end = _end_of(voice, at, head.sound)
+            yield Note(0, head.sound, event.start, end, number, at, head.span)
+
+
+def _is_tied(earlier: Event, head: Head) -> bool:
+    """Whether a note continues one of the event before."""
+    return any(other.tied and other.sound == head.sound for other in earlier.heads)
+
+
+def _end_of(voice: Voice, at: int, pitch: Pitch) -> Fraction:
+    """Where the last note of a chain of ties stops."""
+    while at + 1 < len(voice.events):
+        tied = any(head.tied and head.sound == pitch for head in voice.events[at].heads)
+        met = any(head.sound == pitch for head in voice.events[at + 1].heads)
+        if not (tied and met):
+            break
+        at += 1
+    return voice.events[at].end
+
+
+def _link(line: list[Note], previous: list[int | None], following: list[int | None]) -> None:
+    """Fill in the melodic neighbours of one voice's notes, which come in order of attack."""
+    attacks: dict[Fraction, list[Note]] = {}
+    for note in line:
+        attacks.setdefault(note.start, []).append(note)
+    times = sorted(attacks)
+    for note in line:
+        at = bisect_left(times, note.end)
+        if at < len(times) and times[at] - note.end <= _LONGEST_GAP:
+            following[note.index] = _nearest(attacks[times[at]], note).index
+        at = bisect_left(times, note.start)
+        if at:
+            close = [n for n in attacks[times[at - 1]] if note.start - n.end <= _LONGEST_GAP]
+            if close:
+                previous[note.index] = _nearest(close, note).index
+
+
+def _nearest(notes: list[Note], to: Note) -> Note:
+    return min(notes, key=lambda note: (abs(note.pitch.cents - to.pitch.cents), note.index))

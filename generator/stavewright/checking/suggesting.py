@@ -1,0 +1,112 @@
+"""Finds the label that would fit: every offer has itself been judged and found without fault."""
+
+from collections.abc import Iterator
+
+from stavewright.checking.fault import FaultKind
+from stavewright.checking.heard import take_in
+from stavewright.checking.hearing import Hearing
+from stavewright.checking.judging import judge
+from stavewright.checking.reading import Reading, chords_of
+from stavewright.checking.verdicts import Verdict
+from stavewright.theory.chord import Chord
+from stavewright.theory.key import Key
+from stavewright.theory.naming import name_chord
+from stavewright.theory.numeral import Numeral
+from stavewright.theory.numeral_naming import numeral_for
+from stavewright.theory.pitch import Pitch
+
+_MOST_TRIED = 12
+"""Names that are tried for one set of notes; those further down nobody would write."""
+
+
+def fitting_symbol(verdict: Verdict) -> str | None:
+    """The likeliest chord symbol that nothing in the stretch speaks against."""
+    chord = _fitting_chord(verdict, _key_of(verdict))
+    if chord is None:
+        return None
+    leaves_bass_open = verdict.reading.bass is None
+    if leaves_bass_open and chord.root is not None and chord.is_inverted:
+        # A first slash in the line would make every plain symbol speak of the bass.
+        return Chord.on(chord.root, chord.suffix).symbol
+    return chord.symbol
+
+
+def fitting_numeral(verdict: Verdict) -> str | None:
+    """The likeliest numeral that nothing in the stretch speaks against."""
+    key = verdict.reading.key
+    if key is None:
+        return None
+    for chord in _candidates(verdict, key):
+        numeral = numeral_for(chord, key)
+        if numeral is not None and _numeral_fits(numeral, key, verdict):
+            return str(numeral)
+    return None
+
+
+def _key_of(verdict: Verdict) -> Key | None:
+    return verdict.reading.key or verdict.hearing.score.key_at(verdict.hearing.start)
+
+
+def _fitting_chord(verdict: Verdict, key: Key | None) -> Chord | None:
+    for chord in _candidates(verdict, key):
+        # An augmented sixth has no root and so no chord symbol.
+        if chord.root is not None and not judge(verdict.reading.naming(chord), verdict.hearing):
+            return chord
+    return None
+
+
+def _numeral_fits(numeral: Numeral, key: Key, verdict: Verdict) -> bool:
+    """Whether one of a numeral's readings is without fault."""
+    for chord in chords_of(numeral, key):
+        reading = verdict.reading.naming(chord, numeral)
+        if not judge(reading, verdict.hearing):
+            return True
+    return False
+
+
+def _candidates(verdict: Verdict, key: Key | None) -> Iterator[Chord]:
+    """Chords to try, the likeliest first; for a mere slip of the bass the same chord over it."""
+    tried: set[Chord] = set()
+    for chord in (*_over_the_bass(verdict), *_named(verdict, key)):
+        if chord not in tried:
+            tried.add(chord)
+            yield chord
+
+
+def _over_the_bass(verdict: Verdict) -> Iterator[Chord]:
+    chord = verdict.reading.chord
+    for fault in verdict.faults:
+        movable = chord.root is not None and chord.upper is None
+        if fault.kind is FaultKind.BASS and fault.note is not None and movable:
+            yield chord.over(fault.note.pitch.name)
+
+
+def _named(verdict: Verdict, key: Key | None) -> Iterator[Chord]:
+    for pitches in _note_sets(verdict):
+        if pitches:
+            for candidate in name_chord(pitches, key)[:_MOST_TRIED]:
+                if candidate.chord is not None:
+                    yield candidate.chord
+
+
+def _note_sets(verdict: Verdict) -> Iterator[list[Pitch]]:
+    """The notes that may make up the harmony, by several ways of hearing."""
+    hearing = verdict.hearing
+    heard = take_in(verdict.reading, hearing)
+    strangers = {part.note.index for part in heard.strangers}
+    yield [p.note.pitch for p in heard.parts if p.belongs or p.note.index in strangers]
+    yield from _by_length(hearing)
+    yield [note.pitch for note in hearing.notes if note.start <= hearing.start]
+
+
+def _by_length(hearing: Hearing) -> Iterator[list[Pitch]]:
+    yield [note.pitch for note in hearing.notes]
+    yield [note.pitch for note in hearing.notes if hearing.share(note) * 2 >= 1]
+
+
+def accidental_fits(reading: Reading, pitch: Pitch) -> Pitch | None:
+    """The pitch on the same letter that is a tone of the chord."""
+    for tone in reading.chord.tones:
+        if tone.name.letter is pitch.letter:
+            return Pitch(pitch.letter, tone.name.cents_altered, pitch.octave)
+    return None

@@ -1,0 +1,71 @@
+"""Every label of a score beside what is heard under it, and what is wrong with it."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+
+from stavewright.checking.fault import Fault, FaultKind
+from stavewright.checking.hearing import Hearing, hear
+from stavewright.checking.judging import best
+from stavewright.checking.reading import Reading, chord_readings, numeral_readings
+from stavewright.checking.sounding import sounding
+from stavewright.notation.finding import Severity
+from stavewright.notation.score import Score
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """One label, judged."""
+
+    reading: Reading
+    """Of several readings the one that fits best."""
+    readings: tuple[Reading, ...]
+    hearing: Hearing
+    faults: tuple[Fault, ...]
+    """The most serious first."""
+
+    @property
+    def harmony_faults(self) -> tuple[Fault, ...]:
+        """What is wrong with the chord, its spelling aside."""
+        return tuple(fault for fault in self.faults if fault.kind is not FaultKind.SPELLING)
+
+    @property
+    def spelling_faults(self) -> tuple[Fault, ...]:
+        """Tones of the chord that are spelled as other notes."""
+        return tuple(fault for fault in self.faults if fault.kind is FaultKind.SPELLING)
+
+    @property
+    def contradicts(self) -> bool:
+        """Whether the notes plainly say something else than the label."""
+        return any(fault.severity is Severity.ERROR for fault in self.harmony_faults)
+
+
+def chord_verdicts(score: Score) -> tuple[Verdict, ...]:
+    """The chord line, label by label."""
+    return _judged(score, ((reading,) for reading in chord_readings(score)))
+
+
+def numeral_verdicts(score: Score) -> tuple[Verdict, ...]:
+    """The numeral line, label by label."""
+    return _judged(score, numeral_readings(score))
+
+
+def _judged(score: Score, labels: Iterator[tuple[Reading, ...]]) -> tuple[Verdict, ...]:
+    what = sounding(score)
+    unsure = tuple(_unsure_stretches(score))
+    found = []
+    for readings in labels:
+        if any(readings[0].start < end and start < readings[0].end for start, end in unsure):
+            continue
+        hearing = hear(score, what, readings[0].start, readings[0].end)
+        reading, faults = best(readings, hearing)
+        found.append(Verdict(reading, readings, hearing, faults))
+    return tuple(found)
+
+
+def _unsure_stretches(score: Score) -> Iterator[tuple[Fraction, Fraction]]:
+    """Bars in which some voice does not add up: what sounds when is anybody's guess."""
+    for voice in score.voices:
+        for bar, written in zip(score.bars, voice.bars, strict=False):
+            if bar.expected is not None and written.length != bar.expected:
+                yield bar.start, bar.start + max(bar.length, written.length)
