@@ -39,8 +39,6 @@ class FrontMatterRead:
     front: FrontMatter
     present: bool
     """Whether the file has any."""
-    readable: bool = True
-    """False where it is no YAML, so that nothing follows from what is missing."""
     body: int = 0
     """Index of the first line after it."""
     spans: tuple[tuple[str, Span], ...] = ()
@@ -80,10 +78,10 @@ def read_front_matter(lines: Lines, first_heading: str) -> FrontMatterRead:
         mapping = read_yaml(_source(lines, body - 1 if closed else body))
     except YamlReadError as error:
         findings.append(error.finding)
-        return FrontMatterRead(FrontMatter(first_heading), True, False, body, (), tuple(findings))
+        return FrontMatterRead(FrontMatter(first_heading), True, body, (), tuple(findings))
     front, found = _front_matter(mapping, first_heading, lines.whole(0))
     findings += found
-    return FrontMatterRead(front, True, True, body, tuple(_spans(mapping)), tuple(findings))
+    return FrontMatterRead(front, True, body, tuple(_spans(mapping)), tuple(findings))
 
 
 def _source(lines: Lines, end: int) -> SourceText:

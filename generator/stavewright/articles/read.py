@@ -42,7 +42,8 @@ def read_article(path: str, text: str, file: str, *, raw_html: bool = False) -> 
     found += check_footnotes(lines, body, env, inlines)
     front = read_front_matter(lines, _first_heading(path, headings))
     found += front.findings
-    if front.present and front.readable:
+    # A video that could not be read is named all the same.
+    if front.front.video or (front.present and not front.findings):
         found += check_times(headings, front.front.video)
     return Article(
         path=path,
