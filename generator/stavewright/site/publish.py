@@ -11,7 +11,7 @@ from stavewright.site.content import read_content
 from stavewright.site.errors import CannotRunError
 from stavewright.site.pipeline import BuildReport, build
 from stavewright.site.progress import Progress
-from stavewright.site.settings import read_settings
+from stavewright.site.project import settings_of
 from stavewright.site.stages.values import Options
 
 
@@ -34,9 +34,8 @@ def publish_site(
 
 
 def _folder_in_settings(content: Path) -> Path:
-    source = read_content(content).settings
-    settings = read_settings(source.text, source.file)[0] if source else None
-    if settings is None or settings.publish_folder is None:
+    settings, _ = settings_of(read_content(content))
+    if settings.publish_folder is None:
         raise CannotRunError(
             "nothing says where to publish to; name a folder with --folder, or write\n"
             f"  publish:\n    folder: ../public\ninto {content / 'site.yaml'}"

@@ -3,7 +3,8 @@
 from pathlib import Path
 
 from stavewright.site.content import read_content
-from stavewright.site.settings import Settings, read_settings
+from stavewright.site.project import settings_of
+from stavewright.site.settings import Settings
 from stavewright.site.stages.values import Request, SiteRead, Tools
 from stavewright.site.themes import Theme, find_theme
 from stavewright.site.write import refuse_unsafe
@@ -17,11 +18,7 @@ def read(request: Request, tools: Tools) -> SiteRead:
     """
     tools.progress.stage("read", 1)
     content = read_content(request.content)
-    settings, findings = (
-        read_settings(content.settings.text, content.settings.file)
-        if content.settings
-        else (Settings(), ())
-    )
+    settings, findings = settings_of(content)
     theme = _theme(request, settings)
     if request.output is not None:
         refuse_unsafe(request.output, request.content, theme.folder)

@@ -1,20 +1,19 @@
 """The fifth stage: every file of the site, in memory."""
 
-from collections.abc import Mapping
 from datetime import date
 
 from markupsafe import Markup
 
 from stavewright import __version__
-from stavewright.articles.article import Article, Kind
+from stavewright.articles.article import Kind
 from stavewright.articles.render import render_body
 from stavewright.articles.typeset import typeset_claim
 from stavewright.figures import assets as figure_assets
 from stavewright.site.addresses import FEED, HOME, NOT_FOUND, SITEMAP, output_path
-from stavewright.site.assets import Assets, place_assets
+from stavewright.site.assets import place_assets
 from stavewright.site.feeds import Entry, atom_feed, sitemap
 from stavewright.site.figure_views import figure_view
-from stavewright.site.map import Page, SiteMap
+from stavewright.site.map import Page
 from stavewright.site.render import PageView, Renderer
 from stavewright.site.stages.values import Rendered, SiteEngraved, Tools
 from stavewright.site.themes import Theme

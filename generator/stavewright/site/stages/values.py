@@ -1,4 +1,4 @@
-"""What goes from stage to stage: each value holds the one before it and adds what was worked out."""
+"""What goes from stage to stage: each value holds the one before it and adds to it."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field

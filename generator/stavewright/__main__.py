@@ -1,0 +1,5 @@
+"""`python -m stavewright` is `stavewright`."""
+
+from stavewright.cli import main
+
+main()
