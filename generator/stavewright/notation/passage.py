@@ -44,15 +44,15 @@ class Passage:
 
     __slots__ = ("_file", "_offsets", "_stretches", "text", "written")
 
-    def __init__(self, file: str, stretches: Sequence[Stretch]) -> None:
+    def __init__(self, file: str, stretches: Sequence[Stretch], joint: str = "\n") -> None:
         self._file = file
         self._stretches = tuple(stretches)
         parts = [piece.line.text[piece.start : piece.end] for piece in stretches]
-        self.written = "\n".join(parts)
+        self.written = joint.join(parts)
         self.text = self.written.translate(PLAIN_SIGNS)
         offsets = [0]
         for part in parts[:-1]:
-            offsets.append(offsets[-1] + len(part) + 1)
+            offsets.append(offsets[-1] + len(part) + len(joint))
         self._offsets = offsets
 
     def span(self, start: int, end: int) -> Span:
