@@ -9,8 +9,19 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from stavewright.theory import Chord, Interval, Pitch, PitchName, Role, TheoryError, suffixes
+from stavewright.theory import (
+    Chord,
+    Interval,
+    Key,
+    Numeral,
+    Pitch,
+    PitchName,
+    Role,
+    TheoryError,
+    suffixes,
+)
 from stavewright.theory.chord_table import core_spellings, modifier_spellings
+from stavewright.theory.chord_tone import read_degree
 from tests import strategies
 from tests.cases import cases
 from tests.theory.faults import check_any_text, check_fault
@@ -90,6 +101,7 @@ def test_where_an_added_tone_lies(symbol, notes, otherwise):
     broken = Chord.parse(symbol).broken_voicing_rules(pitches)
     assert [rule.otherwise for rule in broken] == ([otherwise] if otherwise else [])
     for rule in broken:
+        assert rule.tone.spelled in rule.words
         assert not Chord.parse(rule.otherwise).broken_voicing_rules(pitches)
 
 
@@ -123,6 +135,20 @@ def test_a_polychord_keeps_both_chords():
     assert chord.transposed(Interval.parse("M2")).symbol == "(E)/(D7)"
     with pytest.raises(TheoryError):
         chord.over(PitchName.parse("E"))
+
+
+def test_an_augmented_sixth_is_no_symbol_to_move():
+    chord = Numeral.parse("Ger65").chord(Key.parse("C minor"))
+    for move in (lambda: chord.transposed(Interval.parse("M2")), lambda: chord.over(chord.bass)):
+        with pytest.raises(TheoryError, match="Ger65"):
+            move()
+    assert str(chord) == "Ger65"
+
+
+def test_a_degree_is_a_number_with_signs():
+    assert read_degree("#11") == (11, 1)
+    with pytest.raises(ValueError, match="not a degree"):
+        read_degree("eleven")
 
 
 def test_every_spelling_in_the_table_is_read_as_its_row():

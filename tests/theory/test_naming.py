@@ -39,6 +39,12 @@ def test_ambiguity_is_said():
     assert "without the root C" in name("E4 G4 Bb4 D5")[2].reason
 
 
+def test_a_foreign_bass_is_said():
+    slash = next(each for each in name("D3 C4 E4 G4") if each.symbol == "C/D")
+    assert "none of its notes" in slash.reason
+    assert str(slash) == "C/D"
+
+
 def test_two_notes_are_an_interval():
     third = name("C4 E4")
     assert (third[0].chord, third[0].interval.name, third[0].symbol) == (None, "major third", "M3")
@@ -53,6 +59,7 @@ def test_two_notes_are_an_interval():
 def test_a_cluster_has_no_name():
     assert name("C4 C#4 D4") == ()
     assert name("C4 E4 G(-50)4") == ()
+    assert name("B#3 C4 E4") == ()
 
 
 def test_nothing_is_no_chord():

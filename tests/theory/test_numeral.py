@@ -120,6 +120,19 @@ def test_augmented_sixths_have_no_root():
     assert numeral_for(chord, Key.parse("C minor")) == Numeral.parse("Fr43")
 
 
+def test_figures_of_a_tone_that_is_left_out():
+    with pytest.raises(TheoryError, match="does not have") as caught:
+        Numeral.parse("V43(no5)").chord(Key.parse("C major"))
+    assert caught.value.text == "V43(no5)"
+
+
+def test_what_a_numeral_says_of_itself():
+    assert Numeral.parse("V43").inversion == 2
+    assert (Numeral.parse("viio").roman, Numeral.parse("N6").roman) == ("vii", "")
+    assert Numeral.parse("V(64)").is_cadential
+    assert not Numeral.parse("I64").is_cadential
+
+
 def test_parts_for_typesetting():
     parts = Numeral.parse("bVIImaj65(4-3)/V").parts
     assert (parts.accidental, parts.body, parts.sign, parts.figures) == (

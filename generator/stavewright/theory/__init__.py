@@ -6,15 +6,17 @@ place and, where something near is known, a suggestion.
 """
 
 from stavewright.theory.chord import Chord
-from stavewright.theory.chord_table import suffixes
-from stavewright.theory.chord_tone import ChordTone, Redundancy, Role, VoicingRule
+from stavewright.theory.chord_parts import ChordParts
+from stavewright.theory.chord_table import SuffixRow, suffixes
+from stavewright.theory.chord_tone import ChordTone, Place, Redundancy, Role, VoicingRule
 from stavewright.theory.errors import TheoryError
 from stavewright.theory.interval import Interval
 from stavewright.theory.key import Key, Mode, Relation
 from stavewright.theory.meter import Meter, MeterKind, MeterSymbol
 from stavewright.theory.naming import Candidate, Exactness, name_chord
 from stavewright.theory.note_value import NoteValue
-from stavewright.theory.numeral import Numeral
+from stavewright.theory.numeral import Numeral, NumeralParts
+from stavewright.theory.numeral_chord import NumeralAdvice
 from stavewright.theory.numeral_naming import numeral_for
 from stavewright.theory.pitch import Letter, Pitch, PitchName
 from stavewright.theory.scale import Scale
@@ -24,6 +26,7 @@ __all__ = [
     "SCALE_KINDS",
     "Candidate",
     "Chord",
+    "ChordParts",
     "ChordTone",
     "Exactness",
     "Interval",
@@ -35,13 +38,17 @@ __all__ = [
     "Mode",
     "NoteValue",
     "Numeral",
+    "NumeralAdvice",
+    "NumeralParts",
     "Pitch",
     "PitchName",
+    "Place",
     "Redundancy",
     "Relation",
     "Role",
     "Scale",
     "ScaleKind",
+    "SuffixRow",
     "TheoryError",
     "VoicingRule",
     "name_chord",

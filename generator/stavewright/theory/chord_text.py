@@ -9,7 +9,7 @@ from functools import cache
 from typing import Final, NoReturn
 
 from stavewright.theory.chord_suffix import PLAIN, Suffix, read_suffix
-from stavewright.theory.chord_table import MODIFIERS, core_spellings
+from stavewright.theory.chord_table import MODIFIERS, Change, core_spellings
 from stavewright.theory.errors import TheoryError
 from stavewright.theory.pitch import PitchName
 
@@ -39,11 +39,29 @@ _HINTS: Final[tuple[tuple[re.Pattern[str], str, str | None], ...]] = tuple(
         (r"\(?[#b]3\)?", "The third is named by m or by its absence, never by a sign", None),
         (r"\(?b7\)?", "The flat seventh is what a plain 7 means", "7"),
         (r"/(?=[b#]\d)", "An alteration follows the number directly", ""),
+        (
+            r"/(?=(?:6|9|11|13)$)",
+            "After a slash stands a bass; an added tone is written add",
+            "add",
+        ),
         (r"\([^)]*$", "The parenthesis is not closed", "close"),
         (r"/$", "After the slash stands the bass, a note name such as E", ""),
     )
 )
 """Slips with a known cause: what stands where reading stopped, what to say, what to write."""
+
+_LONG_WORDS: Final = {
+    "half-diminished": "hd",
+    "augmented": "aug",
+    "diminished": "dim",
+    "dominant": "",
+    "suspended": "sus",
+    "major": "maj",
+    "minor": "m",
+    "sharp": "#",
+    "flat": "b",
+}
+"""Words that are written short in a symbol."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,6 +141,8 @@ def _refuse_root(text: str) -> NoReturn:
     """Raise the error for a symbol that does not open with a root."""
     if not text:
         raise TheoryError("Here stands a chord symbol such as Am7 or C/E", text)
+    if text.upper().rstrip(".") in ("N.C", "NC"):
+        raise TheoryError("N.C. names no chord; in a line of chords a rest stands for it", text)
     head = text[0]
     if head in "abcdefghH":
         capital = "B" if head in "hH" else head.upper()
@@ -139,10 +159,15 @@ def _refuse_root(text: str) -> NoReturn:
 def _refuse_suffix(text: str, start: int, end: int, at: int) -> NoReturn:
     """Raise the error for a suffix that is not in the table, with the likeliest one."""
     plain = text.translate(PLAIN)
+    _try_words(text, start, end)
     for place in (at, at - 1):
         _try_hints(text, plain[:end], max(place, start))
     suffix = plain[start:end]
-    near = difflib.get_close_matches(suffix, _all_suffixes(), n=3, cutoff=0.5)
+    near = [
+        close
+        for choices in _all_suffixes()
+        for close in difflib.get_close_matches(suffix, choices, n=3, cutoff=0.6)
+    ]
     usable = [n for n in near if is_symbol(text[:start] + n + text[end:])]
     named = text[at:end] if at > start else text[start:end]
     message = f"{named!r} is not a chord suffix"
@@ -164,10 +189,20 @@ def _try_hints(text: str, plain: str, at: int) -> None:
             raise TheoryError(message, text, at, match.end(), wanted)
 
 
+def _try_words(text: str, start: int, end: int) -> None:
+    """Raise the error for a suffix written out in words."""
+    short = text[start:end]
+    for word, sign in _LONG_WORDS.items():
+        short = short.replace(word, sign)
+    if short != text[start:end] and is_symbol(text[:start] + short + text[end:]):
+        message = "In a chord symbol such words are written short"
+        raise TheoryError(message, text, start, end, short)
+
+
 @cache
-def _all_suffixes() -> tuple[str, ...]:
-    """Bodies as they may be written, then each printed body with one modifier."""
-    bodies = dict.fromkeys(core_spellings())
+def _all_suffixes() -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Bodies as they may be written, and each printed body with an alteration or addition."""
     printed = dict.fromkeys(core.canonical for core in core_spellings().values())
-    signs = [modifier.canonical for modifier in MODIFIERS]
-    return (*bodies, *(body + sign for body in printed for sign in signs if body))
+    signs = [m.canonical for m in MODIFIERS if m.change in (Change.ALTER, Change.ADD)]
+    combined = (body + sign for body in printed if body for sign in signs)
+    return tuple(core_spellings()), tuple(combined)

@@ -61,7 +61,8 @@ def name_chord(pitches: Sequence[Pitch], key: Key | None = None) -> tuple[Candid
 
     Two notes, whatever their octaves, are an interval: the first candidate then has no chord, and
     a perfect fifth is named as a power chord after it. Notes that make no chord in the tables give
-    no candidate. Raises TheoryError where no pitch is given.
+    no candidate, nor do quarter tones, for which chord symbols have no signs. Raises TheoryError
+    where no pitch is given.
     """
     if not pitches:
         raise TheoryError("No notes to name")
@@ -69,6 +70,8 @@ def name_chord(pitches: Sequence[Pitch], key: Key | None = None) -> tuple[Candid
     names = tuple(dict.fromkeys(pitch.name for pitch in ordered))
     if len(names) < 3:
         return _two_notes(ordered, names, key)
+    if any(name.is_microtonal for name in names):
+        return ()
     found = sorted((*spelled(names, ordered), *respelled(names)), key=lambda m: _rank(m, key))
     matches = _without_repeats(found)
     return tuple(_candidate(match, matches, names, key) for match in matches)
@@ -96,9 +99,9 @@ def _two_notes(
     if len(names) == 1:
         reason = f"One note alone is no chord: {said}."
     first = Candidate(interval.short, None, reason, None, Exactness.INTERVAL, interval)
-    for root in names:
+    for root in () if any(name.is_microtonal for name in names) else names:
         power = Chord.on(root, "5", names[0])
-        if len(names) == 2 and set(power.names) == set(names):
+        if set(power.names) == set(names):
             why = "Root and fifth alone are written as a power chord; the third is left open."
             numeral = numeral_for(power, key) if key else None
             return (first, Candidate(power.symbol, power, why, numeral, Exactness.COMPLETE))

@@ -164,10 +164,9 @@ def _may_lack_root(
 ) -> bool:
     """Whether the rest is enough to hear the root that is not there.
 
-    Three notes are enough only where they hold the tritone of a dominant: B D F for G7.
+    Only roots of seventh chords and larger are ever dispensable. Three notes are enough only where
+    they hold the tritone of a dominant: B D F for G7.
     """
-    if not shape.has_seventh:
-        return False
     dominant = {_place(degree_interval(degree)) for degree in ("3", "b7")}
     return len(names) > 3 or (dominant <= shape.tones and len(missing) == 1)
 
@@ -186,7 +185,7 @@ def _over_foreign_bass(
 def respelled(names: Sequence[PitchName]) -> Iterator[Match]:
     """Find the chords that only sound like the notes, each on its plainest root."""
     sounds = {name.cents: name for name in names}
-    if len(sounds) < 3 or any(name.is_microtonal for name in names):
+    if len(sounds) < 3:
         return
     for cents in sounds:
         for plainness, shape in enumerate(shapes()):

@@ -199,6 +199,10 @@ def _read_target(text: str, at: int) -> Numeral:
     """Read what stands after the slash: a numeral without figures."""
     if at == len(text):
         raise TheoryError("After the slash stands the numeral it is applied to", text, at - 1, at)
+    if text[at] in "1234567":
+        end = at + len(text[at:].split("/")[0])
+        roman = ROMANS[int(text[at]) - 1]
+        raise TheoryError("Degrees are counted in Roman numerals", text, at, end, roman)
     half = _HALF_DIMINISHED_TARGET.fullmatch(text, at)
     if half is not None:
         raise TheoryError(

@@ -216,7 +216,7 @@ def _build(numeral: Numeral, key: Key, seventh: str) -> Chord:
         bare = not suffix[-1:].isdigit() and not numeral.extras.startswith(("(", "s", "a", "n"))
         suffix += f"({numeral.extras})" if bare else numeral.extras
     chord = Chord.on(root, suffix)
-    bass = _bass_tone(chord, numeral.figures.bass)
+    bass = _bass_tone(chord, numeral)
     return chord if bass == root else chord.over(bass)
 
 
@@ -233,12 +233,14 @@ def _suffix(degrees: tuple[str, ...]) -> str:
     return f"{body}({added})" if not body[-1:].isdigit() else body + added
 
 
-def _bass_tone(chord: Chord, number: int) -> PitchName:
-    numbers = (2, 3, 4) if number == 3 else (number,)
-    for tone in chord.tones:
-        if tone.number in numbers:
-            return tone.name
-    raise TheoryError(f"The figures put a tone in the bass that {chord.symbol} does not have")
+def _bass_tone(chord: Chord, numeral: Numeral) -> PitchName:
+    """Give the tone that the figures put in the bass; a suspended tone counts as the third."""
+    number = numeral.figures.bass
+    tone = chord.tone_numbered(*((2, 3, 4) if number == 3 else (number,)))
+    if tone is None:
+        message = f"The figures put a tone in the bass that {chord.symbol} does not have"
+        raise TheoryError(message, numeral.text or str(numeral))
+    return tone.name
 
 
 def augmented_sixth(special: Special, bass: PitchName, figures: Figures | None = None) -> Chord:

@@ -136,11 +136,9 @@ def _figures(chord: Chord, figures: str) -> str | None:
     """Give the figures for the chord's bass; None where no figure puts that tone there."""
     if chord.bass == chord.root:
         return figures
-    tone = chord.tone(chord.bass)
-    if tone is None:
-        return None
+    bass = next(tone for tone in chord.tones if tone.name == chord.bass)
     major = "maj" if figures.startswith("maj") else ""
-    inverted = _INVERTED.get((figures.removeprefix("maj"), tone.number))
+    inverted = _INVERTED.get((figures.removeprefix("maj"), bass.number))
     return None if inverted is None else major + inverted
 
 
