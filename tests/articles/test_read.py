@@ -3,6 +3,7 @@
 from hypothesis import example, given
 from hypothesis import strategies as st
 
+from stavewright.articles.check import check_article
 from stavewright.articles.links import LinkIndex, check_links
 from stavewright.articles.read import read_article, read_bytes
 from stavewright.articles.render import render_body
@@ -33,7 +34,7 @@ def test_any_text_is_an_article(text: str) -> None:
     for path in ("answers/page.md", "glossary.md"):
         article = read(text, path)
         index = LinkIndex.of([article])
-        assert_inside(text, (*article.findings, *check_links(article, index)))
+        assert_inside(text, (*check_article(article), *check_links(article, index)))
         fragment(render_body(article, {}, {}, lambda link: link.target))
         assert len({heading.anchor for heading in article.headings}) == len(article.headings)
     # The same text, the same value; only tokens may differ in identity.

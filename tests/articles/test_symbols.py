@@ -8,11 +8,12 @@ from hypothesis import given
 from stavewright.articles.symbols import (
     Symbol,
     chord_symbol,
+    key_symbol,
     name_symbol,
     numeral_symbol,
-    tonic_symbol,
+    scale_symbol,
 )
-from stavewright.theory import Chord, Key, Numeral, Pitch, PitchName
+from stavewright.theory import Chord, Key, Numeral, Pitch, PitchName, Scale
 from stavewright.theory.chord_table import CORES
 from tests.articles.trees import fragment
 from tests.articles.yaml_cases import DATA
@@ -24,7 +25,8 @@ MAKERS: dict[str, Callable[[str], Symbol]] = {
     "numeral": lambda text: numeral_symbol(Numeral.parse(text)),
     "note": lambda text: name_symbol(Pitch.parse(text)),
     "name": lambda text: name_symbol(PitchName.parse(text)),
-    "key": lambda text: tonic_symbol(Key.parse(text)),
+    "scale": lambda text: scale_symbol(Scale.parse(text)),
+    "key": lambda text: key_symbol(Key.parse(text)),
 }
 
 

@@ -6,8 +6,7 @@ from enum import Enum
 
 from markdown_it.token import Token
 
-from stavewright.notation import Block
-from stavewright.notation.claims import Claim
+from stavewright.notation import Block, Claim
 from stavewright.notation.finding import Finding
 from stavewright.notation.source import Span
 

@@ -87,15 +87,19 @@ def inline_places(lines: Lines, tokens: Sequence[Token]) -> Iterator[tuple[Token
 def _block_points(lines: Lines, first: int, text: str) -> tuple[tuple[int, int], ...]:
     """Each line of a block's text is the end of a source line, but for white space.
 
-    A heading may have closing signs behind it, so the last occurrence is looked for.
+    A heading may have closing signs behind it, so the last occurrence is looked for. A line end,
+    which code spans read as a space, stands at the last character before it, so that no span of it
+    reaches out of the line.
     """
     points: list[tuple[int, int]] = []
-    for index, part in enumerate(text.split("\n")):
+    parts = text.split("\n")
+    for index, part in enumerate(parts):
         row = min(first + index, len(lines.texts) - 1)
         core = part.strip()
         begins = max(lines.texts[row].rfind(core), 0) - (len(part) - len(part.lstrip()))
         points += [(row, max(begins + at, 0)) for at in range(len(part))]
-        points.append((row, max(begins + len(part), 0)))
+        is_last = index == len(parts) - 1
+        points.append((row, max(begins + len(part) - (not is_last), 0)))
     return tuple(points)
 
 

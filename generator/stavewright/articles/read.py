@@ -15,8 +15,7 @@ from stavewright.articles.markdown import parser
 from stavewright.articles.places import Places, code_source, inline_places
 from stavewright.articles.sections import read_sections
 from stavewright.articles.video import check_times
-from stavewright.notation import Block, parse_block
-from stavewright.notation.claims import Claim, parse_claim
+from stavewright.notation import Block, Claim, parse_block, parse_claim
 from stavewright.notation.finding import Finding, Severity, in_order
 from stavewright.notation.source import Span
 

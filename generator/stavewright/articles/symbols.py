@@ -9,36 +9,14 @@ import re
 from dataclasses import dataclass
 from html import escape
 
+from stavewright.figures.spoken.symbols import chord_words, numeral_words
+from stavewright.figures.spoken.tones import key_words, name_words, pitch_words
 from stavewright.theory import Chord, Interval, Key, Numeral, Pitch, PitchName, Scale
 from stavewright.theory.chord_parts import ChordParts
 from stavewright.theory.numeral import NumeralParts
 
 _SIGNS = {"##": "𝄪", "bb": "𝄫", "#": "♯", "b": "♭"}
-_SIGN_WORDS = {
-    "𝄪": " double sharp ",
-    "𝄫": " double flat ",
-    "♯": " sharp ",
-    "♭": " flat ",
-    "♮": " natural ",
-}
 _ALTERATION = re.compile(r"(##|bb|#|b)(?=\d)")
-_DEGREES = {
-    "i": "one",
-    "ii": "two",
-    "iii": "three",
-    "iv": "four",
-    "v": "five",
-    "vi": "six",
-    "vii": "seven",
-}
-_NAMED = {
-    "N": "Neapolitan",
-    "It": "Italian",
-    "Fr": "French",
-    "Ger": "German",
-    "Cad": "cadential",
-}
-_QUALITIES = {"o": "diminished", "ø": "half-diminished", "+": "augmented"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,12 +36,19 @@ def plain_symbol(text: str) -> Symbol:
 
 def name_symbol(name: PitchName | Pitch) -> Symbol:
     """A note: `B♭`, or with its octave `B♭4`."""
-    return Symbol(escape(name.display), spoken_signs(name.display))
+    spoken = pitch_words(name) if isinstance(name, Pitch) else name_words(name)
+    return Symbol(escape(name.display), spoken)
 
 
-def tonic_symbol(named: Key | Scale) -> Symbol:
-    """A key or scale: `G♯ major`, `D dorian`."""
-    return Symbol(escape(named.display), spoken_signs(named.display))
+def key_symbol(key: Key) -> Symbol:
+    """A key: `G♯ major`."""
+    return Symbol(escape(key.display), key_words(key))
+
+
+def scale_symbol(scale: Scale) -> Symbol:
+    """A scale: `D dorian`."""
+    shown = scale.tonic.display
+    return Symbol(escape(scale.display), scale.display.replace(shown, name_words(scale.tonic), 1))
 
 
 def interval_symbol(interval: Interval) -> Symbol:
@@ -73,26 +58,12 @@ def interval_symbol(interval: Interval) -> Symbol:
 
 def chord_symbol(chord: Chord) -> Symbol:
     """A chord symbol: `F♯m` with `7♭5` raised."""
-    bass = ""
-    if chord.parts.bass:
-        bass = f" over {spoken_signs(_note(chord.parts.bass, chord.parts.bass_accidental))}"
-    root = spoken_signs(_note(chord.parts.root, chord.parts.accidental))
-    spoken = f"{root} {spoken_signs(chord.quality)}{bass}"
-    return Symbol(_chord_markup(chord.parts), " ".join(spoken.split()))
+    return Symbol(_chord_markup(chord.parts), chord_words(chord.parts))
 
 
 def numeral_symbol(numeral: Numeral) -> Symbol:
     """A Roman numeral: `V` with its figures raised and stacked, `/V` after it."""
-    return Symbol(_numeral_markup(numeral.parts), " ".join(_numeral_words(numeral.parts).split()))
-
-
-def spoken_signs(text: str) -> str:
-    """A text with its accidental signs as words, `B♭4` as `B flat 4`."""
-    text = re.sub(r"\(\+(\d+)\)", r" raised by \1 cents ", text)
-    text = re.sub(r"\([−-](\d+)\)", r" lowered by \1 cents ", text)
-    for sign, word in _SIGN_WORDS.items():
-        text = text.replace(sign, word)
-    return " ".join(text.split())
+    return Symbol(_numeral_markup(numeral.parts), numeral_words(numeral.parts))
 
 
 def with_signs(text: str) -> str:
@@ -138,20 +109,3 @@ def _figures_markup(parts: NumeralParts) -> str:
     stack = "".join(f"<span>{escape(with_signs(figure))}</span>" for figure in parts.figures)
     stacked = f'<sup class="figures">{stack}</sup>'
     return f"({stacked})" if parts.parenthesised else stacked
-
-
-def _numeral_words(parts: NumeralParts) -> str:
-    body = _NAMED.get(parts.body) or _DEGREES.get(parts.body.casefold(), parts.body)
-    if parts.body.islower() and not parts.sign:
-        body = f"minor {body}"
-    words = [
-        spoken_signs(_note("", parts.accidental)),
-        body,
-        _QUALITIES.get(parts.sign, ""),
-        *(spoken_signs(with_signs(figure)) for figure in parts.figures),
-        spoken_signs(with_signs(parts.extras)),
-        *(f"{held} to {resolved}" for held, resolved in parts.suspensions),
-    ]
-    if parts.applied_to is not None:
-        words += ["of", _numeral_words(parts.applied_to)]
-    return " ".join(word for word in words if word)
