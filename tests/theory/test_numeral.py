@@ -126,6 +126,12 @@ def test_figures_of_a_tone_that_is_left_out():
     assert caught.value.text == "V43(no5)"
 
 
+def test_extras_against_the_sign():
+    with pytest.raises(TheoryError, match="raises it") as caught:
+        Numeral.parse("iio#5").chord(Key.parse("C minor"))
+    assert caught.value.text == "iio#5"
+
+
 def test_what_a_numeral_says_of_itself():
     assert Numeral.parse("V43").inversion == 2
     assert (Numeral.parse("viio").roman, Numeral.parse("N6").roman) == ("vii", "")

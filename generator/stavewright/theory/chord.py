@@ -10,8 +10,9 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Final
 
+from stavewright.theory.chord_meaning import meaning_of
 from stavewright.theory.chord_parts import ChordParts, split_parts
-from stavewright.theory.chord_suffix import Suffix, meaning_of, read_suffix
+from stavewright.theory.chord_suffix import Suffix, read_suffix
 from stavewright.theory.chord_table import Change
 from stavewright.theory.chord_text import read_symbol, split_polychord
 from stavewright.theory.chord_tone import (
@@ -76,13 +77,15 @@ class Chord:
         try:
             return _build(read.root, read.suffix, read.bass, text)
         except TheoryError as error:
-            message = error.message[0].upper() + error.message[1:]
             start, end = read.suffix_start, read.suffix_end
-            raise TheoryError(message, text, start, end, error.suggestion) from None
+            raise TheoryError(error.message, text, start, end, error.suggestion) from None
 
     @classmethod
     def on(cls, root: PitchName, suffix: str, bass: PitchName | None = None) -> Chord:
-        """Build the chord that a suffix names on a root, over a bass if one is given."""
+        """Build the chord that a suffix names on a root, over a bass if one is given.
+
+        Raises TheoryError for a suffix that is not in the table or contradicts itself.
+        """
         return _build(root, read_suffix(suffix), bass, "")
 
     @property

@@ -7,7 +7,8 @@ from functools import cache
 from typing import TYPE_CHECKING, Final
 
 from stavewright.theory.chord import Chord
-from stavewright.theory.chord_suffix import meaning_of, read_suffix
+from stavewright.theory.chord_meaning import meaning_of
+from stavewright.theory.chord_suffix import read_suffix
 from stavewright.theory.chord_table import CORES
 from stavewright.theory.chord_tone import Role, degree_interval, read_degree
 from stavewright.theory.numeral_chord import augmented_sixth

@@ -215,7 +215,10 @@ def _build(numeral: Numeral, key: Key, seventh: str) -> Chord:
     if numeral.extras:
         bare = not suffix[-1:].isdigit() and not numeral.extras.startswith(("(", "s", "a", "n"))
         suffix += f"({numeral.extras})" if bare else numeral.extras
-    chord = Chord.on(root, suffix)
+    try:
+        chord = Chord.on(root, suffix)
+    except TheoryError as error:
+        raise TheoryError(error.message, numeral.text or str(numeral)) from None
     bass = _bass_tone(chord, numeral)
     return chord if bass == root else chord.over(bass)
 
