@@ -40,8 +40,13 @@ def _candidates(heard: Heard, lowest: tuple[Note, ...], parts: dict[int, Part]) 
 
 
 def _is_rootless(heard: Heard) -> bool:
-    """Whether a seventh chord or larger sounds without the root on which the label builds."""
+    """Whether a seventh chord or larger sounds without the root on which the label builds.
+
+    So voice chord symbols; under a numeral only ninths and larger go without their root.
+    """
     chord = heard.reading.chord
+    if heard.reading.names_every_note and len(chord.tones) < 5:
+        return False
     root = chord.tone(chord.root) if chord.root is not None else None
     if root is None or root.is_required or heard.reading.bass != chord.root:
         return False

@@ -12,6 +12,8 @@ from stavewright.theory.pitch import PitchName
 
 _TWO_SPELLINGS = frozenset({"#9", "#11", "b5", "#5", "b13"})
 """Altered tones of a dominant that are printed either way: the Eb of a C7#9 is no slip."""
+_STRUCK = frozenset({Ornament.PASSING, Ornament.NEIGHBOUR, Ornament.APPOGGIATURA})
+"""Ornaments that may fall on the first moment of a label without being held over from before."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +57,12 @@ class Heard:
         if part.ornament is Ornament.PEDAL:
             return self._rings_without(part.note)
         rival = self.rival(part.note)
-        if rival is None or rival.number != 3 or self.has(rival):
+        if rival is None:
+            return True
+        if part.note.start == self.hearing.start and part.ornament in _STRUCK:
+            # Another form of a chord tone, struck with the chord, is heard as part of it.
+            return False
+        if rival.number != 3 or self.has(rival):
             return True
         # A third in the place of the chord's own third is heard as the third, unless it passes.
         passing = part.ornament in (Ornament.PASSING, Ornament.NEIGHBOUR)
@@ -66,12 +73,22 @@ class Heard:
         others = [part for part in self.parts if part.note.pitch != note.pitch and part.belongs]
         if self.is_thin:
             return bool(others)
-        needed = self.reading.chord.required
+        chord = self.reading.chord
+        needed = chord.tones if len(chord.tones) == 3 else chord.required
         return all(any(tone in (p.tone, p.alike) for p in others) for tone in needed)
 
     def has(self, tone: ChordTone) -> bool:
         """Whether the tone sounds, however spelled."""
         return any(tone in (part.tone, part.alike) for part in self.parts)
+
+    def is_delayed(self, tone: ChordTone) -> bool:
+        """Whether a suspension stands before the tone, which comes when the label is over."""
+        for part in self.parts:
+            after = self.hearing.sounding.after(part.note)
+            suspended = part.ornament is Ornament.SUSPENSION and after is not None
+            if suspended and after is not None and after.pitch.name == tone.name:
+                return True
+        return False
 
     def _has_number(self, *numbers: int) -> bool:
         return any(tone.number in numbers and self.has(tone) for tone in self.reading.chord.tones)
@@ -115,7 +132,13 @@ class Heard:
         return root is not None and root.interval_to(note.pitch.name).number == 7
 
     def is_blue(self, note: Note) -> bool:
-        """Whether the note is the blue third or fifth over a chord with a major third."""
+        """Whether the note is the blue third or fifth of a tune over a chord with a major third.
+
+        Under a numeral only over a dominant seventh, as the I7 and IV7 of a blues.
+        """
+        dominant = any(tone.degree == "b7" for tone in self.reading.chord.tones)
+        if not self.is_tune(note) or (self.reading.names_every_note and not dominant):
+            return False
         root = self.reading.chord.root
         if root is None or not any(tone.degree == "3" for tone in self.reading.chord.tones):
             return False

@@ -77,8 +77,14 @@ class Hearing:
                 yield {note.pitch.cents for note in line}
 
 
-def hear(score: Score, sounding: Sounding, start: Fraction, end: Fraction) -> Hearing:
+def hear(
+    score: Score, sounding: Sounding, start: Fraction, end: Fraction, *, is_melody: bool
+) -> Hearing:
     """Listen to one stretch of a score."""
-    everything = sounding.notes
-    is_melody = not everything or depth(everything, everything[0].start, score.end) == 1
     return Hearing(score, sounding, start, end, sounding.within(start, end), is_melody)
+
+
+def is_lone_melody(sounding: Sounding) -> bool:
+    """Whether no two notes ever sound at once."""
+    end = max((note.end for note in sounding.notes), default=Fraction(0))
+    return depth(sounding.notes, Fraction(0), end) <= 1

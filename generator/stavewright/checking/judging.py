@@ -19,6 +19,7 @@ from stavewright.checking.fault import Fault, FaultKind
 from stavewright.checking.heard import Heard, take_in
 from stavewright.checking.hearing import Hearing
 from stavewright.checking.melody import melody_faults
+from stavewright.checking.metre import beat_length
 from stavewright.checking.reading import Reading
 from stavewright.checking.sounding import Note
 from stavewright.notation.finding import Severity
@@ -103,7 +104,7 @@ def _is_weighty(heard: Heard, note: Note) -> bool:
 def _missing(heard: Heard) -> Iterator[Fault]:
     """Defining tones that the texture has room for and that never sound."""
     for tone in heard.reading.chord.required:
-        if heard.has(tone):
+        if heard.has(tone) or heard.is_delayed(tone):
             continue
         severity = _weight_of_absence(heard, tone)
         if severity is not None:
@@ -125,6 +126,14 @@ def _weight_of_absence(heard: Heard, tone: ChordTone) -> Severity | None:
             return None
         in_stack = tone.degree in ("9", "11", "13")
         return Severity.WARNING if in_stack else Severity.ERROR
+    short = heard.hearing.end - heard.hearing.start < beat_length(
+        heard.hearing.score, heard.hearing.start
+    )
+    if short:
+        # A label for half a beat names a moment; its other tones sounded just before.
+        return None
+    if tone.number == 5 and heard.has_seventh:
+        return Severity.WARNING
     if room >= 4:
         return Severity.ERROR
     shell = tone.number in (2, 3, 4) and heard.has_seventh and not heard.has_fifth

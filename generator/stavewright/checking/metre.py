@@ -48,6 +48,12 @@ def weight_at(score: Score, time: Fraction) -> int:
     return STRONG if halves else BEAT
 
 
+def beat_length(score: Score, time: Fraction) -> Fraction:
+    """How long the beat is at a moment; a quarter note where there is no metre."""
+    bar = bar_at(score, time)
+    return min(bar.meter.beats) if bar is not None and bar.meter is not None else Fraction(1, 4)
+
+
 def place_words(score: Score, time: Fraction) -> str:
     """Name a moment: `bar 2, beat 3`, `bar 2, after beat 3`; `bar 2` where there is no metre."""
     bar = bar_at(score, time)

@@ -12,6 +12,7 @@ from enum import Enum
 from fractions import Fraction
 
 from stavewright.checking.hearing import Hearing
+from stavewright.checking.metre import OFF_BEAT, beat_length
 from stavewright.checking.sounding import Note, is_step
 from stavewright.theory.pitch import PitchName
 
@@ -66,6 +67,11 @@ class _Turn:
         return self.note.start > self.hearing.start
 
     @property
+    def moves_on(self) -> bool:
+        """Followed by another note within the label."""
+        return self.after is not None and self.after.start < self.hearing.end
+
+    @property
     def goes_home(self) -> bool:
         """Left by step to a tone of the chord, or to whatever the next label brings."""
         if self.after is None or not self.leaves:
@@ -84,7 +90,8 @@ def _is_neighbour(turn: _Turn) -> bool:
 
 
 def _is_passing(turn: _Turn) -> bool:
-    return turn.is_late and turn.arrives and turn.leaves
+    """Also accented, on the label's first moment, as long as the line moves on within the label."""
+    return turn.arrives and turn.leaves and (turn.is_late or turn.moves_on)
 
 
 def _is_suspension(turn: _Turn) -> bool:
@@ -92,10 +99,9 @@ def _is_suspension(turn: _Turn) -> bool:
 
 
 def _is_appoggiatura(turn: _Turn) -> bool:
-    inside = turn.after is not None and turn.after.start < turn.hearing.end
     if turn.is_late:
         return turn.goes_home
-    return (inside and turn.goes_home) or _resolves_later(turn)
+    return (turn.moves_on and turn.goes_home) or _resolves_later(turn)
 
 
 def _is_anticipation(turn: _Turn) -> bool:
@@ -106,7 +112,9 @@ def _is_anticipation(turn: _Turn) -> bool:
 
 
 def _is_escape(turn: _Turn) -> bool:
-    return turn.is_late and turn.arrives and turn.hearing.share(turn.note) < _HALF
+    share = turn.hearing.share(turn.note)
+    off_beat = turn.hearing.weight(turn.note) == OFF_BEAT
+    return turn.is_late and turn.arrives and (share < _HALF or (share == _HALF and off_beat))
 
 
 def _is_held_over(turn: _Turn) -> bool:
@@ -132,8 +140,20 @@ def explain(note: Note, hearing: Hearing, names: frozenset[PitchName]) -> Orname
     turn = _Turn(note, sounding.before(note), sounding.after(note), hearing, names)
     first, last = _stay(note, hearing)
     if first.start <= hearing.start and last.end >= hearing.end:
-        return Ornament.PEDAL if _is_pedal(note, (first, last), hearing) else None
+        return _explain_throughout(turn, (first, last))
     return next((ornament for ornament, test in _TESTS if test(turn)), None)
+
+
+def _explain_throughout(turn: _Turn, stay: tuple[Note, Note]) -> Ornament | None:
+    """Say why a note may be foreign from a label's first moment to its last."""
+    hearing, after = turn.hearing, turn.after
+    is_short = hearing.end - hearing.start < beat_length(hearing.score, hearing.start)
+    if is_short and turn.arrives and turn.leaves:
+        return Ornament.PASSING
+    if turn.prepared and turn.leaves and after is not None and after.pitch.name in turn.names:
+        # The label was written again where the suspension resolves.
+        return Ornament.SUSPENSION
+    return Ornament.PEDAL if _is_pedal(turn.note, stay, hearing) else None
 
 
 def _is_pedal(note: Note, stay: tuple[Note, Note], hearing: Hearing) -> bool:

@@ -9,6 +9,7 @@ from bisect import bisect_left
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import accumulate
 
 from stavewright.notation.score import Event, Head, Score, Voice
 from stavewright.notation.source import Span
@@ -100,9 +101,12 @@ def is_step(one: Pitch, other: Pitch) -> bool:
 
 def depth(notes: Iterable[Note], start: Fraction, end: Fraction) -> int:
     """The most notes that sound at one moment between two moments."""
-    heard = list(notes)
-    moments = {start} | {note.start for note in heard if start < note.start < end}
-    return max(sum(note.start <= at < note.end for note in heard) for at in moments)
+    turns: list[tuple[Fraction, int]] = []
+    for note in notes:
+        if note.overlap(start, end):
+            turns += [(max(note.start, start), 1), (note.end, -1)]
+    # At one moment the endings come first: -1 sorts before 1.
+    return max(accumulate(change for _, change in sorted(turns)), default=0)
 
 
 def _attacks(number: int, voice: Voice) -> Iterator[Note]:

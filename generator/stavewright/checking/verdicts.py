@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from stavewright.checking.fault import Fault, FaultKind
-from stavewright.checking.hearing import Hearing, hear
+from stavewright.checking.hearing import Hearing, hear, is_lone_melody
 from stavewright.checking.judging import best
 from stavewright.checking.reading import Reading, chord_readings, numeral_readings
 from stavewright.checking.sounding import sounding
@@ -52,12 +52,14 @@ def numeral_verdicts(score: Score) -> tuple[Verdict, ...]:
 
 def _judged(score: Score, labels: Iterator[tuple[Reading, ...]]) -> tuple[Verdict, ...]:
     what = sounding(score)
+    is_melody = is_lone_melody(what)
     unsure = tuple(_unsure_stretches(score))
     found = []
     for readings in labels:
         if any(readings[0].start < end and start < readings[0].end for start, end in unsure):
             continue
-        hearing = hear(score, what, readings[0].start, readings[0].end)
+        start, end = readings[0].start, readings[0].end
+        hearing = hear(score, what, start, end, is_melody=is_melody)
         reading, faults = best(readings, hearing)
         found.append(Verdict(reading, readings, hearing, faults))
     return tuple(found)

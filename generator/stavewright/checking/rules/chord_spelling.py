@@ -15,7 +15,7 @@ from stavewright.theory.pitch import PitchName
 
 
 def _check(score: Score) -> Iterator[Finding]:
-    said: set[Span] = set()
+    said = set[Span]()
     symbols = chord_verdicts(score)
     numerals = numeral_verdicts(score)
     agreed = {v.reading.start for v in numerals if not v.faults and v.reading.chord.root is None}
