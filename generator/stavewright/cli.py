@@ -298,11 +298,17 @@ def _fault(error: Exception) -> int:
         click.echo(f"stavewright: {error.strerror or error}{place}.", err=True)
     else:
         click.echo(
-            f"stavewright: a fault in Stavewright itself: {type(error).__name__}: {error}\n"
+            f"stavewright: a fault in Stavewright itself{_where(error)}: "
+            f"{type(error).__name__}: {error}\n"
             f"Nothing was replaced. Set {TRACE}=1 and run it again to see where it happened.",
             err=True,
         )
     return COULD_NOT_RUN
+
+
+def _where(error: Exception) -> str:
+    notes = getattr(error, "__notes__", [])
+    return f", while {notes[0]}" if notes else ""
 
 
 def _colour() -> bool:

@@ -11,9 +11,9 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
-from queue import Empty, SimpleQueue
 from threading import Thread
 from time import monotonic
+from typing import Self
 
 import pytest
 
@@ -67,11 +67,15 @@ def running(folder: Path) -> Iterator[Preview]:
         match = re.search(r"http://127\.0\.0\.1:(\d+)/", line)
         assert match, line + process.stderr.read()
         # Read on, so that the pipe never fills.
-        Thread(target=process.stdout.read, daemon=True).start()
+        reader = Thread(target=process.stdout.read, daemon=True)
+        reader.start()
         yield Preview(process, int(match[1]), folder)
+        process.kill()
+        reader.join()
     finally:
         process.kill()
         process.wait()
+        process.stdout.close()
         process.stderr.close()
 
 
@@ -87,43 +91,40 @@ def _start(folder: Path) -> "subprocess.Popen[str]":
 
 
 class Events:
-    """The stream of news, read in a thread of its own."""
+    """The stream of news, line by line."""
 
     def __init__(self, port: int) -> None:
         self._connection = http.client.HTTPConnection("127.0.0.1", port, timeout=PATIENCE)
         self._connection.request("GET", "/_preview/events")
         self.answer = self._connection.getresponse()
-        self._lines: SimpleQueue[str] = SimpleQueue()
-        Thread(target=self._read, daemon=True).start()
-
-    def _read(self) -> None:
-        try:
-            for line in self.answer:
-                self._lines.put(line.decode().rstrip())
-        except (OSError, ValueError, http.client.HTTPException):
-            pass
 
     def wait_for(self, number: int) -> None:
         """Return when a build with this number or a later one is announced."""
-        deadline = monotonic() + PATIENCE
-        while monotonic() < deadline:
-            try:
-                line = self._lines.get(timeout=1)
-            except Empty:
-                continue
-            if line.startswith("data: ") and int(line[6:]) >= number:
+        # Each line comes within the connection's timeout, or fails the test.
+        for line in self.answer:
+            if line.startswith(b"data: ") and int(line[6:]) >= number:
                 return
-        raise AssertionError(f"build {number} was never announced")
+        raise AssertionError(f"the stream ended before build {number} was announced")
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.answer.close()
+        self._connection.close()
 
 
-def save(preview: Preview, path: str, change: "tuple[str, str]") -> None:
-    """Change a file the way editors do: write aside, then rename."""
+def save(preview: Preview, path: str, change: tuple[str, str]) -> None:
+    """Change a file the way editors do (write aside, then rename), and wait for the news of it."""
     file = preview.folder / path
     text = file.read_text("utf-8")
     assert change[0] in text
-    aside = file.with_name(f".{file.name}.new")
-    aside.write_text(text.replace(*change), encoding="utf-8")
-    aside.replace(file)
+    with Events(preview.port) as events:
+        number = preview.built()
+        aside = file.with_name(f".{file.name}.new")
+        aside.write_text(text.replace(*change), encoding="utf-8")
+        aside.replace(file)
+        events.wait_for(number + 1)
 
 
 def test_pages_are_shown_with_a_script_and_nothing_from_elsewhere(preview: Preview) -> None:
@@ -190,41 +191,35 @@ def test_this_machine_may_be_called_by_either_name(preview: Preview, host: str) 
     assert preview.get("/", f"{host}:{preview.port}")[0] == 200
 
 
+def test_news_come_as_server_sent_events(preview: Preview) -> None:
+    with Events(preview.port) as events:
+        assert events.answer.getheader("content-type", "").startswith("text/event-stream")
+        events.wait_for(preview.built())
+
+
 def test_a_save_is_built_and_announced(preview: Preview) -> None:
-    events = Events(preview.port)
-    assert events.answer.getheader("content-type", "").startswith("text/event-stream")
-    before = preview.built()
     save(preview, "content/answers/minor.md", ("Back to", "Well, back to"))
-    events.wait_for(before + 1)
     assert "Well, back to" in preview.get("/answers/minor/")[2]
 
 
 def test_a_mistake_is_shown_where_it_is_and_goes_away_again(preview: Preview) -> None:
-    events = Events(preview.port)
-    number = preview.built()
     save(preview, "content/answers/minor.md", ("notes: 1/4 F#4", "notes: 1/4 H4"))
-    events.wait_for(number + 1)
     status, _, text = preview.get("/answers/minor/")
     assert status == 200
     assert '<p class="finding">content/answers/minor.md:' in text
     assert "stavewright-preview" in text
     assert "<svg" in preview.get("/answers/cadence/")[2]
     save(preview, "content/answers/minor.md", ("notes: 1/4 H4", "notes: 1/4 F#4"))
-    events.wait_for(number + 2)
     assert '<p class="finding">' not in preview.get("/answers/minor/")[2]
 
 
 def test_a_broken_theme_gives_one_clear_page_and_the_preview_lives_on(preview: Preview) -> None:
-    events = Events(preview.port)
-    number = preview.built()
     save(preview, "theme/templates/base.html", ("{{ page.title }}", "{{ page.titel }}"))
-    events.wait_for(number + 1)
     status, _, text = preview.get("/")
     assert status == 500
-    assert "base.html:5" in text
+    assert "theme/templates/base.html:5" in text
     assert "Traceback" not in text
     save(preview, "theme/templates/base.html", ("{{ page.titel }}", "{{ page.title }}"))
-    events.wait_for(number + 2)
     assert preview.get("/")[0] == 200
 
 
@@ -244,10 +239,11 @@ def test_a_port_in_use_is_an_error_only_if_it_was_asked_for(preview: Preview) ->
 @pytest.mark.skipif(os.name == "nt", reason="there is no such signal")
 def test_ctrl_c_stops_it_at_once_even_while_a_browser_listens(tmp_path: Path) -> None:
     with running(tmp_path / "project") as preview:
-        Events(preview.port).wait_for(1)
-        began = monotonic()
-        preview.process.send_signal(signal.SIGINT)
-        assert preview.process.wait(timeout=PATIENCE) == 0
-        assert monotonic() - began < 5
+        with Events(preview.port) as events:
+            events.wait_for(1)
+            began = monotonic()
+            preview.process.send_signal(signal.SIGINT)
+            assert preview.process.wait(timeout=PATIENCE) == 0
+            assert monotonic() - began < 5
         assert preview.process.stderr is not None
         assert preview.process.stderr.read() == ""

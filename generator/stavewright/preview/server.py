@@ -30,6 +30,8 @@ def open_port(port: int, *, insist: bool) -> socket.socket:
             listener.close()
             raise PortError(f"port {port} cannot be used ({error.strerror})") from None
         listener.bind((LOOPBACK, 0))
+    # From here on a browser that comes before the server is ready waits instead of giving up.
+    listener.listen()
     return listener
 
 

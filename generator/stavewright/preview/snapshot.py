@@ -49,7 +49,8 @@ def take_snapshot(number: int, content: Path, options: Options, engraver: Engrav
     except Exception as error:  # The preview outlives even our own mistakes.
         if os.environ.get("STAVEWRIGHT_TRACE"):
             traceback.print_exc()
-        problem = f"a fault in Stavewright itself: {type(error).__name__}: {error}"
+        place = "".join(f", while {note}" for note in getattr(error, "__notes__", []))
+        problem = f"a fault in Stavewright itself{place}: {type(error).__name__}: {error}"
     return Snapshot(number, {}, {}, (), lines_of({}), (content,), problem)
 
 

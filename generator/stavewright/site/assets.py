@@ -8,10 +8,13 @@ in one of them gives the folder another name.
 import hashlib
 from collections.abc import Mapping
 from dataclasses import dataclass
+from importlib.resources import files
 
+from stavewright.figures.signs import WOFF2
 from stavewright.site.addresses import ASSETS
 from stavewright.site.write import OutputFile
 
+FIGURE_STYLE = "figure.css"
 _HASH_LENGTH = 12
 
 
@@ -24,6 +27,12 @@ class Assets:
     files: tuple[OutputFile, ...]
 
 
+def figure_assets() -> dict[str, bytes]:
+    """What figures need in every theme: their style, and the font that it names."""
+    style = files("stavewright.figures").joinpath(FIGURE_STYLE)
+    return {FIGURE_STYLE: style.read_bytes(), WOFF2.name: WOFF2.read_bytes()}
+
+
 def place_assets(contents: Mapping[str, bytes]) -> Assets:
     """Give each asset (name in the theme, content) its address."""
     digest = hashlib.sha256()
@@ -32,5 +41,5 @@ def place_assets(contents: Mapping[str, bytes]) -> Assets:
         digest.update(data)
     folder = f"{ASSETS}{digest.hexdigest()[:_HASH_LENGTH]}"
     placed = {name: f"{folder}/{name}" for name in sorted(contents)}
-    files = tuple(OutputFile(placed[name], contents[name]) for name in placed)
-    return Assets(tuple(placed.items()), files)
+    written = tuple(OutputFile(placed[name], contents[name]) for name in placed)
+    return Assets(tuple(placed.items()), written)

@@ -14,7 +14,7 @@ from stavewright.articles.links import LinkIndex, resolve
 from stavewright.notation.finding import Finding, in_order
 from stavewright.site.checks import check_navigation, count, findings_in
 from stavewright.site.content import Source, read_content, read_source, shown_name
-from stavewright.site.errors import CannotRunError
+from stavewright.site.errors import CannotRunError, working_on
 from stavewright.site.map import place_all
 from stavewright.site.project import read_project, read_text
 from stavewright.site.report import Checked, LineOf, lines_of
@@ -73,8 +73,12 @@ def check_paths(paths: Sequence[Path]) -> CheckReport:
 def _by_site(paths: Iterable[Path], *, as_site: bool) -> dict[Path | None, list[Path]]:
     """The paths by the content folder they lie in; None for those that lie in none."""
     found: dict[Path | None, list[Path]] = {}
+    spelled: dict[Path, Path] = {}
     for path in paths:
         folder = path if as_site else _content_folder(path)
+        if folder is not None:
+            # One folder may be named in several ways; the first one goes into the findings.
+            folder = spelled.setdefault(folder.resolve(), folder)
         found.setdefault(folder, []).append(path)
     return found
 
@@ -102,7 +106,10 @@ def _check_site(folder: Path, chosen: Sequence[Path]) -> _Part:
     wanted = [
         article for article in articles if _is_below((folder / article.path).resolve(), inside)
     ]
-    findings = [finding for article in wanted for finding in findings_in(article, index)]
+    findings: list[Finding] = []
+    for article in wanted:
+        with working_on(f"checking {folder / article.path}"):
+            findings += findings_in(article, index)
     findings += [
         finding for finding in about_all if _is_below(Path(finding.span.file).resolve(), inside)
     ]
@@ -131,7 +138,8 @@ def _check_alone(chosen: Sequence[Path], problems: list[str]) -> _Part:
         known = [other for place, other in articles.items() if _root_of(place) == root]
         known += _linked(article, root, {other.path for other in known})
         index = LinkIndex.of(known, exists=lambda path, root=root: (root / path).exists())
-        findings += findings_in(article, index)
+        with working_on(f"checking {shown_name(file)}"):
+            findings += findings_in(article, index)
     return _Part(tuple(articles.values()), tuple(findings), tuple(sources.values()))
 
 

@@ -89,6 +89,9 @@ def read_content(folder: Path) -> Content:
             settings = source
         else:
             articles.append(source)
+    # `os.walk` goes folder by folder; readers of this value rely on the order of whole paths.
+    articles.sort(key=lambda article: article.path)
+    files.sort(key=lambda file: file.path)
     return Content(folder, settings, tuple(articles), tuple(files), tuple(findings))
 
 

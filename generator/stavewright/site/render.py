@@ -13,6 +13,7 @@ from jinja2 import (
 )
 from markupsafe import Markup
 
+from stavewright.site.content import shown_name
 from stavewright.site.errors import ThemeError
 from stavewright.site.page import (
     ArticleView,
@@ -72,7 +73,8 @@ class Renderer:
                 f"in {self.theme.templates[0]}, and there is no common one"
             ) from error
         except TemplateSyntaxError as error:
-            place = f"{error.filename or error.name}:{error.lineno}"
+            file = shown_name(Path(error.filename)) if error.filename else template
+            place = f"{file}:{error.lineno}"
             raise ThemeError(f"{place}: {error.message}") from error
         except Exception as error:
             # Whatever a template does, the fault is in the theme: say where.
@@ -83,7 +85,7 @@ class Renderer:
         folders = self.theme.templates
         for frame in reversed(traceback.extract_tb(error.__traceback__)):
             if any(Path(frame.filename).is_relative_to(folder) for folder in folders):
-                return f"{frame.filename}:{frame.lineno}"
+                return f"{shown_name(Path(frame.filename))}:{frame.lineno}"
         return f"template {template}"
 
 

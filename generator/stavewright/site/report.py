@@ -16,7 +16,7 @@ _COLOURS = {Severity.ERROR: "31", Severity.WARNING: "33", Severity.ADVICE: "36"}
 _MAX_MARKED = 96
 """Characters of a source line that are shown; a longer line is cut on both sides of the fault."""
 _LEAD = 24
-"""How much of a cut line stands before the fault."""
+"""How much of a cut line stands before the fault, where there is enough behind it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +72,7 @@ def marked_line(source: str, column: int, end_column: int) -> tuple[str, str]:
     """
     start = min(max(column - 1, 0), len(source))
     stop = max(start + 1, min(end_column - 1, len(source)))
-    left = max(0, start - _LEAD) if len(source) > _MAX_MARKED else 0
+    left = max(0, min(start - _LEAD, len(source) - _MAX_MARKED))
     right = left + _MAX_MARKED
     before, fault = _printable(source[left:start]), _printable(source[start : min(stop, right)])
     shown = before + fault + _printable(source[min(stop, right) : right])

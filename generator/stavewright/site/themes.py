@@ -12,6 +12,7 @@ from stavewright.articles.near import nearest
 from stavewright.articles.yaml_fields import FieldReader
 from stavewright.articles.yaml_nodes import YamlReadError, read_yaml
 from stavewright.notation.source import SourceText
+from stavewright.site.content import shown_name
 from stavewright.site.errors import ThemeError
 
 COMMON = "common"
@@ -39,7 +40,7 @@ def find_theme(wanted: str, base: Path) -> Theme:
         folder = base / wanted
         if not folder.is_dir():
             raise ThemeError(f"there is no theme in the folder {folder}")
-        return _read_theme(folder)
+        return _read_theme(folder.resolve())
     shelf = _shelf()
     names = theme_names()
     if wanted not in names:
@@ -87,11 +88,12 @@ def _introduction(folder: Path) -> tuple[str, str]:
     try:
         text = file.read_text("utf-8")
     except FileNotFoundError:
-        raise ThemeError(f"{folder} is no theme: it has no {_ABOUT} with its name") from None
+        message = f"{shown_name(folder)} is no theme: it has no {_ABOUT} with its name"
+        raise ThemeError(message) from None
     except (OSError, UnicodeDecodeError) as error:
-        raise ThemeError(f"{file} cannot be read: {error}") from None
+        raise ThemeError(f"{shown_name(file)} cannot be read: {error}") from None
     try:
-        fields = FieldReader(read_yaml(SourceText.plain(text, str(file))))
+        fields = FieldReader(read_yaml(SourceText.plain(text, shown_name(file))))
     except YamlReadError as error:
         raise ThemeError(f"{error.finding.span}: {error.finding.message}") from None
     introduction = fields.required_text("name", folder.name), fields.text("about")

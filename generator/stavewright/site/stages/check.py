@@ -3,6 +3,7 @@
 from stavewright.articles.links import LinkIndex
 from stavewright.notation.finding import Finding, in_order
 from stavewright.site.checks import check_navigation, count, findings_in, links_to_drafts
+from stavewright.site.errors import working_on
 from stavewright.site.stages.values import SiteChecked, SiteParsed, Tools
 
 
@@ -15,9 +16,10 @@ def check(site: SiteParsed, tools: Tools) -> SiteChecked:
     index = LinkIndex.of(everything, files=[file.path for file in site.files])
     tools.progress.stage("check", len(articles))
     findings: list[Finding] = list(site.findings)
-    for article in articles:
-        findings += findings_in(article, index)
-        findings += links_to_drafts(article, drafts)
+    for page in site.map.pages:
+        with working_on(f"checking {page.file}"):
+            findings += findings_in(page.article, index)
+            findings += links_to_drafts(page.article, drafts)
         tools.progress.advance()
     findings += check_navigation(site.read.settings, {article.path for article in articles})
     return SiteChecked(site, in_order(findings), count(articles))

@@ -1,5 +1,6 @@
 """The second stage: text becomes articles, and each article has its address."""
 
+from stavewright.site.errors import working_on
 from stavewright.site.map import SiteMap, place_all
 from stavewright.site.project import read_text
 from stavewright.site.stages.values import SiteParsed, SiteRead, Tools
@@ -12,7 +13,8 @@ def parse(site: SiteRead, tools: Tools) -> SiteParsed:
     tools.progress.stage("parse", len(sources))
     articles = []
     for source in sources:
-        articles.append((read_text(source, site.settings), source.file))
+        with working_on(f"reading {source.file}"):
+            articles.append((read_text(source, site.settings), source.file))
         tools.progress.advance()
     options = site.request.options
     shown = [pair for pair in articles if options.drafts or not pair[0].front.draft]

@@ -8,9 +8,9 @@ from stavewright import __version__
 from stavewright.articles.article import Kind
 from stavewright.articles.render import render_body
 from stavewright.articles.typeset import typeset_claim
-from stavewright.figures import assets as figure_assets
 from stavewright.site.addresses import FEED, HOME, NOT_FOUND, SITEMAP, output_path
-from stavewright.site.assets import place_assets
+from stavewright.site.assets import figure_assets, place_assets
+from stavewright.site.errors import working_on
 from stavewright.site.feeds import Entry, atom_feed, sitemap
 from stavewright.site.figure_views import figure_view
 from stavewright.site.map import Page
@@ -31,8 +31,9 @@ def render(site: SiteEngraved, tools: Tools) -> Rendered:
     tools.progress.stage("render", len(parsed.map.pages))
     pages = []
     for page in parsed.map.pages:
-        body = _body(page, site, renderer)
-        pages.append(_page(renderer, views, page.address, views.page(page, body)))
+        with working_on(f"making a page of {page.file}"):
+            body = _body(page, site, renderer)
+            pages.append(_page(renderer, views, page.address, views.page(page, body)))
         tools.progress.advance()
     if not any(page.is_home for page in parsed.map.pages):
         pages.append(_page(renderer, views, HOME, views.home(None, Markup())))

@@ -1,0 +1,403 @@
+"""The command line: what it prints, and the exit codes others rely on."""
+
+import json
+import os
+import re
+import shutil
+import signal
+import subprocess
+import sys
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from time import perf_counter
+
+import pytest
+from click.testing import CliRunner
+
+from stavewright import __version__, cli
+from stavewright.site import check as check_module
+
+SMALL = Path(__file__).parent.parent / "site" / "small"
+COMMANDS = ["new", "check", "build", "preview", "describe", "publish"]
+
+
+@dataclass(frozen=True)
+class Run:
+    """What a command did."""
+
+    code: int
+    out: str
+    err: str
+
+
+Command = Callable[..., Run]
+
+
+@pytest.fixture
+def project(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    folder = tmp_path / "project"
+    shutil.copytree(SMALL, folder)
+    monkeypatch.chdir(folder)
+    return folder
+
+
+@pytest.fixture
+def stavewright(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Command:
+    """Run a command in this process, exceptions and all."""
+
+    def run(*arguments: str) -> Run:
+        monkeypatch.setattr(sys, "argv", ["stavewright", *arguments])
+        with pytest.raises(SystemExit) as exit_:
+            cli.main()
+        captured = capsys.readouterr()
+        assert isinstance(exit_.value.code, int)
+        return Run(exit_.value.code, captured.out, captured.err)
+
+    return run
+
+
+def edit(path: str, old: str, new: str) -> None:
+    text = Path(path).read_text("utf-8")
+    assert old in text
+    Path(path).write_text(text.replace(old, new), encoding="utf-8")
+
+
+def spawn(*arguments: str, folder: Path, **environment: str) -> "subprocess.CompletedProcess[str]":
+    """Run a command as its own process, as a shell does."""
+    return subprocess.run(
+        [sys.executable, "-m", "stavewright", *arguments],
+        cwd=folder,
+        capture_output=True,
+        text=True,
+        env={**os.environ, **environment},
+        check=False,
+    )
+
+
+def test_help_lists_the_commands_in_the_order_of_the_work() -> None:
+    text = CliRunner().invoke(cli.stavewright, ["--help"]).output
+    listed = re.findall(r"^  (\w+)  ", text.split("Commands:")[1], re.MULTILINE)
+    assert listed == COMMANDS
+    assert "..." not in text.split("Commands:")[1]
+
+
+@pytest.mark.parametrize("command", COMMANDS)
+def test_every_command_teaches_with_an_example(command: str) -> None:
+    result = CliRunner().invoke(cli.stavewright, [command, "--help"])
+    assert result.exit_code == 0
+    assert f"stavewright {command}" in result.output.split("Example")[1]
+
+
+def test_the_version(stavewright: Command) -> None:
+    assert stavewright("--version").out == f"stavewright, version {__version__}\n"
+
+
+def test_help_answers_at_once(tmp_path: Path) -> None:
+    def seconds() -> float:
+        began = perf_counter()
+        spawn("--help", folder=tmp_path)
+        return perf_counter() - began
+
+    # What Python itself takes to start is not ours; three tries, since machines have other work.
+    began = perf_counter()
+    subprocess.run([sys.executable, "-c", "pass"], check=True)
+    bare = perf_counter() - began
+    assert min(seconds() for _ in range(3)) < bare + 0.15
+
+
+def test_help_loads_nothing_heavy() -> None:
+    heavy = ("verovio", "jinja2", "markdown_it", "rich", "starlette", "uvicorn", "yaml")
+    code = f"import stavewright.cli, sys; print([m for m in {heavy} if m in sys.modules])"
+    run = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert run.stdout == "[]\n"
+
+
+@pytest.mark.usefixtures("project")
+def test_a_clean_check_is_exit_code_0(stavewright: Command) -> None:
+    run = stavewright("check")
+    assert run == Run(0, "Checked 6 articles, 3 music blocks, 1 claim: nothing found.\n", "")
+
+
+@pytest.mark.usefixtures("project")
+def test_an_error_is_exit_code_1_and_is_shown_with_its_line(stavewright: Command) -> None:
+    edit("content/answers/minor.md", "cadence.md", "cadense.md")
+    run = stavewright("check")
+    assert run.code == 1
+    assert run.out.splitlines()[:3] == [
+        "content/answers/minor.md:7:23 error link",
+        "    Back to [the cadence](cadense.md).",
+        "                          ^^^^^^^^^^",
+    ]
+
+
+@pytest.mark.usefixtures("project")
+def test_a_warning_is_exit_code_0(stavewright: Command) -> None:
+    edit("content/handbook/index.md", "How to use", "## Times [0:10]\n\nHow to use")
+    run = stavewright("check")
+    assert "warning front-matter" in run.out
+    assert run.code == 0
+
+
+@pytest.mark.usefixtures("project")
+def test_check_as_json(stavewright: Command) -> None:
+    edit("content/answers/minor.md", "cadence.md", "cadense.md")
+    run = stavewright("check", "--format", "json", "content/answers")
+    document = json.loads(run.out)
+    assert run.code == 1
+    assert document["checked"] == {"articles": 3, "blocks": 3, "claims": 1}
+    (finding,) = document["findings"]
+    assert list(finding) == [
+        "rule",
+        "severity",
+        "file",
+        "line",
+        "column",
+        "end_column",
+        "message",
+        "suggestion",
+        "reason",
+    ]
+    assert finding["suggestion"] == "cadence.md"
+
+
+@pytest.mark.parametrize(
+    ("paths", "articles"),
+    [
+        (["content"], 6),
+        (["content/answers"], 3),
+        (["content/answers/minor.md"], 1),
+        (["content/answers/minor.md", "./content/answers/../answers/minor.md", "content"], 6),
+        ([str(SMALL / "content/answers/minor.md")], 1),
+    ],
+    ids=["the site", "a folder", "a file", "the same again", "a site elsewhere"],
+)
+@pytest.mark.usefixtures("project")
+def test_check_takes_files_and_folders(
+    stavewright: Command, paths: list[str], articles: int
+) -> None:
+    run = stavewright("check", "--format", "json", *paths)
+    document = json.loads(run.out)
+    assert document["checked"]["articles"] == articles
+    assert document["findings"] == []
+
+
+def test_check_takes_markdown_without_a_site(
+    stavewright: Command, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "docs").mkdir()
+    (tmp_path / "README.md").write_text("# Read me\n\nSee [the notes](docs/notes.md#two).\n")
+    (tmp_path / "docs/notes.md").write_text(
+        "# Notes\n\n## One\n\nBack [up](../README.md), [wrong](../REEDME.md#x), [away](#too).\n"
+    )
+    monkeypatch.chdir(tmp_path)
+    run = stavewright("check", "--format", "json", ".")
+    found = [
+        (finding["file"], finding["line"], finding["column"])
+        for finding in json.loads(run.out)["findings"]
+    ]
+    assert found == [("README.md", 3, 17), ("docs/notes.md", 5, 34), ("docs/notes.md", 5, 58)]
+    one = json.loads(stavewright("check", "--format", "json", "README.md").out)
+    assert [finding["line"] for finding in one["findings"]] == [3]
+
+
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        (["check", "nowhere.md"], "there is no file or folder nowhere.md"),
+        (["build", "--content", "nowhere"], "there is no content folder nowhere"),
+        (["build", "--output", "content"], "the output content lies inside content"),
+        (["build", "--theme", "quyre"], "did you mean `quire`"),
+        (["describe", "nowhere.md"], "there is no article nowhere.md in content"),
+        (["publish", "--folder", "theme"], "the output theme lies inside"),
+        (["new", "..."], "no file name can be made from the title '...'"),
+        (["new", "../outside.md"], "lies outside the content folder"),
+        (["new", "answers/minor.md"], "exists already, and is left as it is"),
+    ],
+    ids=lambda value: " ".join(value) if isinstance(value, list) else "",
+)
+@pytest.mark.usefixtures("project")
+def test_what_cannot_run_is_exit_code_2_and_one_message(
+    stavewright: Command, arguments: list[str], said: str
+) -> None:
+    run = stavewright(*arguments)
+    assert run.code == 2
+    assert run.out == ""
+    assert run.err.startswith("stavewright: ")
+    assert said in run.err
+    assert run.err.count("\n") == 1
+
+
+@pytest.mark.parametrize("arguments", [["chekc"], ["check", "--format", "xml"], ["build", "x"]])
+def test_a_wrong_command_line_is_exit_code_2(stavewright: Command, arguments: list[str]) -> None:
+    run = stavewright(*arguments)
+    assert run.code == 2
+    assert run.err.startswith("Usage: stavewright")
+
+
+@pytest.mark.usefixtures("project")
+def test_one_path_that_is_missing_does_not_hide_what_others_hold(stavewright: Command) -> None:
+    run = stavewright("check", "content/answers/minor.md", "nowhere.md")
+    assert run.code == 1
+    assert run.err == "stavewright: there is no file or folder nowhere.md\n"
+    assert run.out.startswith("Checked 1 article")
+
+
+@pytest.mark.usefixtures("project")
+def test_a_file_that_is_not_utf_8_is_a_finding_with_its_place(stavewright: Command) -> None:
+    Path("content/answers/old.md").write_bytes(b"---\ntitle: caf\xe9\nkind: page\n---\n")
+    run = stavewright("check", "content/answers/old.md")
+    assert run.code == 1
+    assert run.out.startswith("content/answers/old.md:2:11 error syntax\n")
+
+
+def test_a_new_article_checks_clean_and_is_never_written_over(
+    stavewright: Command, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    run = stavewright("new", 'Why "G#", not A♭?')
+    path = Path("content/why-g-sharp-not-a-flat.md")
+    assert run.out.startswith(f"Started {path}.")
+    assert 'title: "Why \\"G#\\", not A♭?"' in path.read_text("utf-8")
+    clean = stavewright("check")
+    assert clean == Run(0, "Checked 1 article, 1 music block, 2 claims: nothing found.\n", "")
+    path.write_text("mine")
+    assert stavewright("new", 'Why "G#", not A♭?').code == 2
+    assert path.read_text() == "mine"
+
+
+@pytest.mark.parametrize(
+    ("name", "path", "title"),
+    [
+        ("answers/leading-tone", "content/answers/leading-tone.md", "Leading tone"),
+        ("answers/leading-tone.md", "content/answers/leading-tone.md", "Leading tone"),
+        ("content/leading-tone.md", "content/leading-tone.md", "Leading tone"),
+        ("6/8 or 3/4?", "content/6-8-or-3-4.md", "6/8 or 3/4?"),
+    ],
+)
+def test_a_new_article_by_path_or_title(
+    stavewright: Command,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    name: str,
+    path: str,
+    title: str,
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    assert stavewright("new", name).code == 0
+    assert f'title: "{title}"\n' in Path(path).read_text("utf-8")
+
+
+@pytest.mark.usefixtures("project")
+def test_describe_prints_the_text_and_nothing_else(stavewright: Command) -> None:
+    run = stavewright("describe", "answers/cadence.md")
+    assert run.code == 0
+    assert run.err == ""
+    assert run.out.startswith("The dominant goes to the tonic.")
+    assert "https://band.example/music/answers/cadence/#the-notes" in run.out
+    assert "Nobody paid for this." in run.out
+
+
+def test_interrupted_is_130_and_one_line(
+    stavewright: Command, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def interrupt(_: object) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(check_module, "check_paths", interrupt)
+    run = stavewright("check")
+    # The line end before it closes the line on which a terminal shows ^C.
+    assert run == Run(130, "", "\nInterrupted; nothing was replaced.\n")
+
+
+def test_a_fault_of_our_own_is_one_message_and_never_a_traceback(
+    stavewright: Command, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def break_down(_: object) -> None:
+        raise ZeroDivisionError("division by zero")
+
+    monkeypatch.setattr(check_module, "check_paths", break_down)
+    run = stavewright("check")
+    assert run.code == 2
+    assert "a fault in Stavewright itself: ZeroDivisionError: division by zero" in run.err
+    assert "STAVEWRIGHT_TRACE=1" in run.err
+    assert "Traceback" not in run.err
+    monkeypatch.setenv("STAVEWRIGHT_TRACE", "1")
+    monkeypatch.setattr(sys, "argv", ["stavewright", "check"])
+    with pytest.raises(ZeroDivisionError):
+        cli.main()
+
+
+def test_a_build_as_a_process_of_its_own(project: Path) -> None:
+    run = spawn("build", folder=project)
+    assert (run.returncode, run.stderr) == (0, "")
+    assert run.stdout == (
+        "Checked 5 articles, 3 music blocks, 1 claim: nothing found.\nWrote 5 pages to site.\n"
+    )
+    edit("content/answers/minor.md", "cadence.md", "cadense.md")
+    run = spawn("build", folder=project)
+    assert run.returncode == 1
+    assert run.stderr == "Nothing was written; site is as it was.\n"
+    run = spawn("build", "--keep-going", folder=project)
+    assert run.returncode == 1
+    assert run.stdout.endswith("Wrote 5 pages to site.\n")
+
+
+@pytest.mark.skipif(os.name == "nt", reason="there are no pseudo-terminals")
+@pytest.mark.parametrize("no_color", [False, True])
+def test_colours_are_for_terminals_that_want_them(project: Path, no_color: bool) -> None:
+    edit("content/answers/minor.md", "cadence.md", "cadense.md")
+    shown = _on_a_terminal(project, "check", NO_COLOR="1" if no_color else "")
+    assert ("\x1b[" in shown) is not no_color
+    assert "\x1b[" not in spawn("check", folder=project).stdout
+
+
+@pytest.mark.skipif(os.name == "nt", reason="there are no pseudo-terminals")
+def test_a_build_on_a_terminal_shows_its_progress(project: Path) -> None:
+    assert "engrave" in _on_a_terminal(project, "build", TERM="xterm-256color")
+
+
+def _on_a_terminal(folder: Path, *arguments: str, **environment: str) -> str:
+    import pty
+
+    ours, theirs = pty.openpty()
+    process = subprocess.Popen(
+        [sys.executable, "-m", "stavewright", *arguments],
+        cwd=folder,
+        stdin=theirs,
+        stdout=theirs,
+        stderr=theirs,
+        env={**os.environ, **environment},
+    )
+    os.close(theirs)
+    shown = b""
+    try:
+        while part := os.read(ours, 4096):
+            shown += part
+    except OSError:
+        pass  # Linux says so when the other side has closed.
+    finally:
+        os.close(ours)
+    process.wait()
+    return shown.decode("utf-8", "replace")
+
+
+@pytest.mark.skipif(os.name == "nt", reason="there is no such signal")
+def test_an_interrupt_of_a_real_build_leaves_the_old_site_and_no_leftovers(project: Path) -> None:
+    process = subprocess.Popen(
+        [sys.executable, "-m", "stavewright", "build"],
+        cwd=project,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+    )
+    # It may be done before the signal comes; then there is a site, whole.
+    try:
+        process.wait(timeout=0.3)
+    except subprocess.TimeoutExpired:
+        process.send_signal(signal.SIGINT)
+    _, errors = process.communicate()
+    assert "Traceback" not in errors
+    assert process.returncode in {0, 130}
+    expected = {"content", "theme", "site"} if process.returncode == 0 else {"content", "theme"}
+    assert {path.name for path in project.iterdir()} == expected
