@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from stavewright.articles.article import Article
 from stavewright.articles.describe import compose, describe
+from tests.articles.fuzz import FUZZ
 from tests.articles.shown import read
 
 PAGE = "https://example.org/answers/page/"
@@ -88,6 +89,7 @@ def test_a_bare_article() -> None:
 words = st.text(st.characters(exclude_categories=["Cs", "Cc"]), max_size=20)
 
 
+@FUZZ
 @given(
     st.lists(st.tuples(words, st.integers(0, 5000)), max_size=6),
     words,

@@ -7,6 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from stavewright.articles.article import FrontMatter
+from tests.articles.fuzz import FUZZ
 from tests.articles.shown import assert_inside, pasted, read, show
 from tests.articles.yaml_cases import Case, yaml_cases
 
@@ -65,6 +66,7 @@ ROWS = st.lists(
 )
 
 
+@FUZZ
 @given(ROWS, st.sampled_from(["\n", "\r\n"]))
 def test_any_front_matter_is_read(rows: list[str], end: str) -> None:
     text = end.join(["---", *rows, "---", "# Heading"])

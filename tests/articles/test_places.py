@@ -1,10 +1,13 @@
 """Exact places of code spans and links, wherever they stand; and of music in fences."""
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from stavewright.articles.fences import fence_source, is_music
 from stavewright.articles.lines import Lines
 from stavewright.articles.places import code_source, inline_places
+from tests.articles.fuzz import FUZZ
 from tests.articles.shown import read
 from tests.articles.yaml_cases import Case, yaml_cases
 
@@ -60,6 +63,39 @@ def test_places(case: Case, line_end: str) -> None:
     if "order" in case:
         expected.sort(key=lambda pair: case["order"].index(pair[1]))
     assert found(text.replace("\n", line_end), case.get("skip", [])) == expected
+
+
+PIECES = st.sampled_from(
+    [
+        "`a`", "`` b`c ``", "`d e`", "``f``", "`g\\|h`", "`i", "\n", "\n\n", "\n> ", "\n- ", "\n  ",
+        "\n   ", "\n| ", " | ", "|", "\n|---|---|\n| ", "\n: ", "\n\t", "\n# ", " #", "\n===\n",
+        "\n1. ", "\\", "\\`", " ", "  ", "*", "[", "](x.md)", "![", "](<y z>)", "\xa0", "𝄞", "é",
+        "> ", "- ", "\n[^1]: ", "[^1]", " [1:42]", " {#x}", "\n---\n", "\n\n    ", "x", "<b>",
+    ]
+)  # fmt: skip
+
+
+@FUZZ
+@given(st.lists(PIECES, max_size=40).map("".join))
+def test_every_code_span_is_where_it_is_said_to_be(text: str) -> None:
+    article = read(text)
+    lines = Lines.of(text, "x")
+    for inline, places in inline_places(lines, article.tokens):
+        for token in inline.children or ():
+            if token.type != "code_inline":
+                continue
+            source = code_source(token, places)
+            assert "".join(piece.text for piece in source.lines) == token.content
+            for piece in source.lines:
+                # Spaces may stand for a line end or a tab; all else stands where it is said to.
+                core = piece.text.lstrip(" ")
+                start = piece.column - 1 + len(piece.text) - len(core)
+                written = lines.texts[piece.line - 1]
+                assert 0 < piece.column <= len(written) + 1
+                assert written.startswith(core, start)
+            opening = source.lines[0]
+            if opening.text.strip(" ") and opening.column > 1:
+                assert lines.texts[opening.line - 1][opening.column - 2] in "` "
 
 
 @pytest.mark.parametrize("prefix", ["", "> ", "> > ", "- ", "1. ", "> - ", "   ", "-\t"])

@@ -7,6 +7,7 @@ from stavewright.articles.check import check_article
 from stavewright.articles.links import LinkIndex, check_links
 from stavewright.articles.read import read_article, read_bytes
 from stavewright.articles.render import render_body
+from tests.articles.fuzz import FUZZ
 from tests.articles.shown import assert_inside, read, show
 from tests.articles.trees import fragment
 
@@ -24,6 +25,7 @@ PIECES = st.sampled_from(
 TEXTS = st.lists(PIECES | st.text(max_size=4), max_size=30).map("".join)
 
 
+@FUZZ
 @given(TEXTS)
 @example("[^a]\n\n[^a]: [^a]")
 @example("![a[^1]](b)\n\n[^1]: x")
@@ -41,12 +43,14 @@ def test_any_text_is_an_article(text: str) -> None:
     assert read(text) == read(text)
 
 
+@FUZZ
 @given(TEXTS)
 def test_line_ends_change_nothing(text: str) -> None:
     plain = text.replace("\r\n", "\n").replace("\r", "\n")
     assert read(plain) == read(plain.replace("\n", "\r\n"))
 
 
+@FUZZ
 @given(st.binary(max_size=60))
 def test_any_bytes_are_an_article(data: bytes) -> None:
     article = read_bytes("page.md", data, "page.md")

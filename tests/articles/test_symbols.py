@@ -15,6 +15,7 @@ from stavewright.articles.symbols import (
 )
 from stavewright.theory import Chord, Key, Numeral, Pitch, PitchName, Scale
 from stavewright.theory.chord_table import CORES
+from tests.articles.fuzz import FUZZ
 from tests.articles.trees import fragment
 from tests.articles.yaml_cases import DATA
 from tests.cases import Case, cases
@@ -38,6 +39,7 @@ def test_symbol(case: Case) -> None:
     fragment(symbol.markup)
 
 
+@FUZZ
 @given(names)
 def test_names_are_spoken_without_signs(name: PitchName) -> None:
     assert not set(name_symbol(name).spoken) & set("♯♭𝄪𝄫♮()−#")

@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 from stavewright.articles.typeset import typeset_claim
 from stavewright.notation import parse_claim
 from stavewright.notation.claim import Noun
+from tests.articles.fuzz import FUZZ
 from tests.articles.shown import read
 from tests.articles.trees import fragment
 from tests.articles.yaml_cases import DATA
@@ -38,6 +39,7 @@ SIDES = st.sampled_from(
 ) | st.text(max_size=12)
 
 
+@FUZZ
 @given(st.sampled_from(Noun), SIDES, st.sampled_from(["", "=", "≠", "!=", "~="]), SIDES)
 def test_any_claim_can_be_set(noun: Noun, subject: str, sign: str, statement: str) -> None:
     claim = parse_claim(f"{noun.value}: {subject} {sign} {statement}".replace("`", "'"))

@@ -14,6 +14,7 @@ from stavewright.articles.video import (
     nearest_timecode,
     parse_timecode,
 )
+from tests.articles.fuzz import FUZZ
 from tests.articles.shown import read
 from tests.articles.yaml_cases import DATA
 from tests.cases import Case, cases
@@ -27,11 +28,13 @@ def test_timecode(case: Case) -> None:
         assert nearest_timecode(case["text"]) == (case["meant"] or None)
 
 
+@FUZZ
 @given(st.integers(0, 999 * 3600 + 3599))
 def test_times_survive_writing(seconds: int) -> None:
     assert parse_timecode(format_timecode(seconds)) == seconds
 
 
+@FUZZ
 @given(st.text())
 def test_any_text_is_a_time_or_none(text: str) -> None:
     meant = nearest_timecode(text)

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from stavewright.articles.article import Article
 from stavewright.checking.check import check_block
-from stavewright.checking.claim import check_claim
+from stavewright.checking.claims import check_claim
 from stavewright.notation.finding import Finding, in_order
 
 

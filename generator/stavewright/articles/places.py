@@ -93,6 +93,10 @@ def _block_points(lines: Lines, first: int, text: str) -> tuple[tuple[int, int],
     """
     points: list[tuple[int, int]] = []
     parts = text.split("\n")
+    # The parser drops lines of nothing but no-break spaces from the beginning of a block.
+    opening = parts[0].strip()
+    while first < len(lines.texts) - 1 and opening not in lines.texts[first]:
+        first += 1
     for index, part in enumerate(parts):
         row = min(first + index, len(lines.texts) - 1)
         core = part.strip()
