@@ -14,7 +14,7 @@ from stavewright.figures.views.tones import spoken_list
 from stavewright.notation.score import Score
 from stavewright.theory import Key, Mode
 
-_SIZE, _RADIUS = 330.0, 116.0
+_SIZE, _RADIUS, _INNER = 330.0, 116.0, 76.0
 _TURN = 12
 """Fifths in one turn of the circle."""
 
@@ -32,10 +32,11 @@ def draw(score: Score) -> tuple[Drawing, Drawing | None]:
     """One drawing; it fits a phone."""
     canvas = Canvas(_SIZE, _SIZE)
     canvas.circle(_SIZE / 2, _SIZE / 2, _RADIUS, opacity="0.45")
-    canvas.circle(_SIZE / 2, _SIZE / 2, _RADIUS - 44, opacity="0.25")
+    canvas.circle(_SIZE / 2, _SIZE / 2, _INNER, opacity="0.25")
     shown = stops(score)
+    keys = frozenset(stop.key for stop in shown)
     for place in range(_TURN):
-        _spoke(canvas, place)
+        _spoke(canvas, place, keys)
     for stop in shown:
         _stop(canvas, stop, len(shown) > 1)
     return canvas.drawing(), None
@@ -74,18 +75,34 @@ def stops(score: Score) -> tuple[Stop, ...]:
     return tuple(Stop(key, order) for order, key in enumerate(ordered, start=1))
 
 
-def _spoke(canvas: Canvas, place: int) -> None:
-    """The major and minor key of one signature, with its accidentals between them."""
-    signatures = {5: (5, -7), 6: (6, -6), 7: (7, -5)}.get(
-        place, (place if place < 7 else place - 12,)
+def _spoke(canvas: Canvas, place: int, keys: frozenset[Key]) -> None:
+    """The major and minor key of one signature, with its accidentals inside them."""
+    near = place if place < 7 else place - _TURN
+    # From five to seven accidentals two spellings share a place.
+    signatures = (
+        (near, near - _TURN) if near >= 5 else (near, near + _TURN) if near == -5 else (near,)
     )
-    major = "/".join(Key.of_signature(s).tonic.display for s in signatures)
-    minor = "/".join(Key.of_signature(s, Mode.MINOR).tonic.display.lower() for s in signatures)
-    _words(canvas, place, _RADIUS + 17, major, 13)
-    _words(canvas, place, _RADIUS - 62, minor, 11, opacity="0.75")
-    _words(
-        canvas, place, _RADIUS - 22, "/".join(map(accidentals, signatures)), 10.5, opacity="0.75"
-    )
+    majors = [Key.of_signature(signature) for signature in signatures]
+    minors = [Key.of_signature(signature, Mode.MINOR) for signature in signatures]
+    _words(canvas, place, _RADIUS + 18, _spellings(majors), 13, _weight(majors, keys))
+    _words(canvas, place, _RADIUS - 24, _spellings(minors), 11.5, _weight(minors, keys))
+    for row, signature in enumerate(signatures):
+        x, y = _place(place, _RADIUS - 60)
+        y += 4 + 12 * (row - (len(signatures) - 1) / 2)
+        canvas.text(x, y, accidentals(signature), 10.5, opacity="0.75")
+
+
+def _spellings(keys: list[Key]) -> str:
+    return "/".join(map(_short, keys))
+
+
+def _short(key: Key) -> str:
+    """A key's tonic as the circle writes it: small letters for minor (common practice)."""
+    return key.tonic.display if key.mode.has_major_third else key.tonic.display.lower()
+
+
+def _weight(spelled: list[Key], keys: frozenset[Key]) -> str:
+    return "700" if keys.intersection(spelled) else "400"
 
 
 def accidentals(signature: int) -> str:
@@ -96,15 +113,16 @@ def accidentals(signature: int) -> str:
 
 def _stop(canvas: Canvas, stop: Stop, numbered: bool) -> None:
     place = stop.key.signature % _TURN
-    x, y = _place(place, _RADIUS)
-    canvas.circle(x, y, 8.5 if numbered else 6.5, **SOLID)
+    ring = _RADIUS if stop.key.mode.has_major_third else _INNER
+    x, y = _place(place, ring)
+    canvas.circle(x, y, 6, **SOLID)
     if numbered:
         # The number stands beside its mark: inside it, it would need the paper's colour.
-        nx, ny = _place(place + 0.32, _RADIUS + 3)
+        nx, ny = _place(place + 0.28 * _RADIUS / ring, ring)
         canvas.text(nx, ny + 4, str(stop.order), 12, font_weight="700")
     if stop.key.is_theoretical:
-        words = f"{stop.key.display} {accidentals(stop.key.signature)}"
-        _words(canvas, place, _RADIUS + 38, words, 12, font_weight="700")
+        words = f"{_short(stop.key)} {accidentals(stop.key.signature)}"
+        _words(canvas, place, _RADIUS + 43, words, 12, "700")
 
 
 def _place(place: float, radius: float) -> tuple[float, float]:
@@ -113,7 +131,7 @@ def _place(place: float, radius: float) -> tuple[float, float]:
 
 
 def _words(
-    canvas: Canvas, place: float, radius: float, words: str, size: float, **more: str
+    canvas: Canvas, place: float, radius: float, words: str, size: float, weight: str
 ) -> None:
     x, y = _place(place, radius)
-    canvas.text(x, y + size * 0.36, words, size, **more)
+    canvas.text(x, y + size * 0.36, words, size, font_weight=weight)

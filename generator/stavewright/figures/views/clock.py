@@ -7,16 +7,15 @@ from stavewright.figures.views.canvas import SOLID, Canvas
 from stavewright.figures.views.tones import spoken_list, tones
 from stavewright.notation.score import Score
 
-_SIZE, _RADIUS = 290.0, 92.0
+_WIDTH, _HEIGHT, _RADIUS = 320.0, 266.0, 92.0
 _PLAIN = ("C", "C♯/D♭", "D", "D♯/E♭", "E", "F", "F♯/G♭", "G", "G♯/A♭", "A", "A♯/B♭", "B")
 
 
 def draw(score: Score) -> tuple[Drawing, Drawing | None]:
     """One drawing; it fits a phone."""
     names = spelled_classes(score)
-    canvas = Canvas(_SIZE, _SIZE)
-    centre = _SIZE / 2
-    canvas.circle(centre, centre, _RADIUS, opacity="0.45")
+    canvas = Canvas(_WIDTH, _HEIGHT)
+    canvas.circle(_WIDTH / 2, _HEIGHT / 2, _RADIUS, opacity="0.45")
     places = {cents: _place(cents, _RADIUS) for cents in names}
     if len(places) > 2:
         canvas.polygon(list(places.values()), fill="currentColor", fill_opacity="0.07")
@@ -61,9 +60,12 @@ def spelled_classes(score: Score) -> dict[int, list[str]]:
 
 def _place(cents: float, radius: float) -> tuple[float, float]:
     turn = 2 * pi * cents / 1200
-    return _SIZE / 2 + radius * sin(turn), _SIZE / 2 - radius * cos(turn)
+    return _WIDTH / 2 + radius * sin(turn), _HEIGHT / 2 - radius * cos(turn)
 
 
 def _name(canvas: Canvas, cents: float, words: str, size: float, **more: str) -> None:
-    x, y = _place(cents, _RADIUS + 24)
-    canvas.text(x, y + size * 0.36, words, size, **more)
+    x, y = _place(cents, _RADIUS + 17)
+    side = x - _WIDTH / 2
+    anchor = "middle" if abs(side) < 8 else "start" if side > 0 else "end"
+    lift = 0.36 + 0.4 * (y - _HEIGHT / 2) / _RADIUS
+    canvas.text(x, y + size * lift, words, size, text_anchor=anchor, **more)

@@ -157,6 +157,7 @@ def _neck(canvas: Canvas, score: Score, low: int, high: int, top: float) -> None
     for row, string in enumerate(reversed(strings)):
         y = y0 + row * _NECK_GAP
         canvas.line(x0, y, right, y, 0.8 + 0.2 * row)
+        canvas.text(8, y + 4, string.name.display, 10.5, opacity="0.75")
         for tone in tones(score):
             fret_number = tone.pitch.key_number - string.key_number
             if low <= fret_number <= high:

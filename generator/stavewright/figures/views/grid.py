@@ -9,7 +9,7 @@ from fractions import Fraction
 
 from stavewright.figures.figure import Drawing, SpokenText
 from stavewright.figures.timeline import Onset, TempoMap, onsets
-from stavewright.figures.views.canvas import SOLID, Canvas
+from stavewright.figures.views.canvas import SOLID, Canvas, text_width
 from stavewright.figures.views.tones import spoken_list
 from stavewright.notation.score import Bar, Drum, Score
 from stavewright.theory import Meter
@@ -19,6 +19,8 @@ _ROW_HEIGHT, _HEAD = 46.0, 26.0
 _LEAST_BEAT = 62.0
 """Pixels that a beat needs for its offsets to be told apart."""
 _MARK = 5.0
+_FINEST = 384
+"""The smallest part of a whole note that a player would speak of, a triplet of 1/256."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,25 +64,30 @@ def speak(score: Score) -> SpokenText:
 def _row_in_words(score: Score, row: _Row) -> str:
     moved = [hit for hit in row.hits if hit.offset]
     if not moved:
-        return f"{row.name}: {len(row.hits)} hits, all as written."
+        return f"{row.name}: {_count(row)}, all as written."
     said = []
     for hit in moved:
         bar = _bar_of(score, hit)
         beat = _beat_number(bar, hit.written)
         said.append(f"bar {bar.number} beat {beat} {_offset_in_words(score, hit)}")
-    return f"{row.name}: {len(row.hits)} hits; {'; '.join(said)}."
+    return f"{row.name}: {_count(row)}; {'; '.join(said)}."
+
+
+def _count(row: _Row) -> str:
+    return "1 hit" if len(row.hits) == 1 else f"{len(row.hits)} hits"
 
 
 def _offset_in_words(score: Score, hit: Onset) -> str:
     way = "early" if hit.offset < 0 else "late"
-    return f"{way} by {value_in_words(abs(hit.offset))} ({_milliseconds(score, hit)})"
+    value = _note_value(hit)
+    gap = _milliseconds(score, hit)
+    return f"{way} by {value} ({gap})" if value else f"{way} by {gap}"
 
 
-def value_in_words(value: Fraction) -> str:
-    """A length as a fraction of a whole note, `1/32`; decimals where no musician would write it."""
-    if value.denominator <= 384:
-        return str(value)
-    return f"{float(value):.4f} of a whole note"
+def _note_value(hit: Onset) -> str:
+    """The offset as a part of a whole note; empty where it was written in milliseconds."""
+    value = abs(hit.offset)
+    return str(value) if value.denominator <= _FINEST else ""
 
 
 def _milliseconds(score: Score, hit: Onset) -> str:
@@ -91,10 +98,10 @@ def _milliseconds(score: Score, hit: Onset) -> str:
 
 def _grid_rows(score: Score) -> tuple[_Row, ...]:
     rows: dict[str, list[Onset]] = {}
-    several = len(score.voices) > 1
     for hit in onsets(score):
+        # One percussion voice may play several instruments; elsewhere the voice is the row.
         sound = hit.head.sound
-        name = sound.name if isinstance(sound, Drum) else hit.voice if several else "notes"
+        name = sound.name if isinstance(sound, Drum) and hit.voice == "drums" else hit.voice
         row = rows.setdefault(name, [])
         # Notes struck together in one voice are one hit unless they part.
         if all((hit.written, hit.sounding) != (other.written, other.sounding) for other in row):
@@ -111,7 +118,7 @@ def _bar_of(score: Score, hit: Onset) -> Bar:
 
 def _drawing(score: Score, width: float) -> Drawing:
     rows = _grid_rows(score)
-    label = 8 + max((6.4 * len(row.name) for row in rows), default=0)
+    label = 14 + max((text_width(row.name, 12) for row in rows), default=0)
     systems = _systems(score, width, label, _HEAD + len(rows) * _ROW_HEIGHT)
     bottom = systems[-1].top + _HEAD + len(rows) * _ROW_HEIGHT if systems else 20
     canvas = Canvas(width, bottom + 22)
@@ -219,8 +226,11 @@ def _arrow(
     canvas.polygon([(tip, base), (tip - 4 * way, base - 3), (tip - 4 * way, base + 3)], **SOLID)
     middle = (written + sounding) / 2
     sign = "−" if way < 0 else "+"
-    canvas.text(middle, y - 10, f"{sign}{value_in_words(abs(hit.offset))}", 10.5)
-    canvas.text(middle, y + 22, _milliseconds(score, hit), 10, opacity="0.8")
+    value = _note_value(hit)
+    if value:
+        canvas.text(middle, y - 10, f"{sign}{value}", 10.5)
+    gap = _milliseconds(score, hit)
+    canvas.text(middle, y + 22, gap if value else f"{sign}{gap}", 10, opacity="0.8")
 
 
 def _key_to_marks(canvas: Canvas, x: float, y: float) -> None:

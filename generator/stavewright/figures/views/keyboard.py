@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from math import floor
 
 from stavewright.figures.figure import Drawing, SpokenText
-from stavewright.figures.views.canvas import Canvas
+from stavewright.figures.views.canvas import SOLID, Canvas
 from stavewright.figures.views.tones import Tone, legend, mark, pitched_voices, spoken_list, tones
 from stavewright.notation.score import Score
 
@@ -45,6 +45,8 @@ def speak(score: Score) -> SpokenText:
     line = f"Piano keyboard with {spoken_list(tone.pitch.display for tone in found)} pressed."
     if not found:
         return SpokenText("Piano keyboard; no key is pressed.", ())
+    if any(tone.pitch.name.is_microtonal for tone in found):
+        line = line.replace(" pressed.", ": the quarter tones lie between two keys.")
     names = pitched_voices(score)
     if len(names) < 2:
         return SpokenText(line, ())
@@ -95,6 +97,8 @@ def _row(
     canvas: Canvas, row: _Range, found: list[Tone], names: tuple[str, ...], top: float
 ) -> None:
     place = {key: 1 + index * _KEY_WIDTH for index, key in enumerate(row.whites)}
+    between = [tone for tone in found if tone.pitch.name.is_microtonal]
+    found = [tone for tone in found if tone not in between]
     pressed = {floor(tone.pitch.key_number) for tone in found}
     y = top + _TOP
     right = 1 + len(row.whites) * _KEY_WIDTH
@@ -112,6 +116,8 @@ def _row(
             canvas.text(place[key] + _KEY_WIDTH / 2, y + _KEY_HEIGHT - 5, number, 9, opacity="0.65")
     for key in sorted(pressed):
         _pressed(canvas, place, [t for t in found if floor(t.pitch.key_number) == key], names, y)
+    for tone in between:
+        _between(canvas, place, tone, y)
 
 
 def _black(canvas: Canvas, x: float, y: float, is_pressed: bool) -> None:
@@ -123,12 +129,10 @@ def _black(canvas: Canvas, x: float, y: float, is_pressed: bool) -> None:
 def _pressed(
     canvas: Canvas, place: dict[int, float], found: list[Tone], names: tuple[str, ...], y: float
 ) -> None:
-    """The marks and names of one key; a quarter tone stands half-way to the next key."""
-    first = found[0].pitch
-    key = floor(first.key_number)
+    """The marks and names of one key."""
+    key = floor(found[0].pitch.key_number)
     is_white = key % 12 in _WHITE
-    x = place[key] + _KEY_WIDTH / 2 if is_white else place[key + 1]
-    x += (first.key_number - key) * _KEY_WIDTH / 2
+    x = _middle(place, key)
     depth = _KEY_HEIGHT - 22 if is_white else _BLACK_HEIGHT - 11
     players = list(dict.fromkeys(voice for tone in found for voice in tone.voices))
     for row, voice in enumerate(players):
@@ -139,3 +143,20 @@ def _pressed(
     if not is_white:
         canvas.line(x, y - 20, x, y, 0.6, opacity="0.5")
     canvas.text(x, row_y, words, 12, font_weight=weight)
+
+
+def _middle(place: dict[int, float], key: int) -> float:
+    """The middle of a key, or of the gap beyond the last one."""
+    if key % 12 in _WHITE and key in place:
+        return place[key] + _KEY_WIDTH / 2
+    return place[key + 1] if key + 1 in place else max(place.values()) + _KEY_WIDTH
+
+
+def _between(canvas: Canvas, place: dict[int, float], tone: Tone, y: float) -> None:
+    """A pitch that no key sounds: a wedge over the keys, between its two neighbours."""
+    number = tone.pitch.key_number
+    low = floor(number)
+    x = _middle(place, low) + (number - low) * (_middle(place, low + 1) - _middle(place, low))
+    canvas.polygon([(x, y), (x - 4, y - 7), (x + 4, y - 7)], **SOLID)
+    canvas.line(x, y - 21, x, y - 7, 0.6, opacity="0.5")
+    canvas.text(x, y - 24, tone.pitch.name.display, 11)
