@@ -17,6 +17,7 @@ import struct
 import sys
 import tempfile
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import IO, Any
 
 from stavewright.figures.svg import finish
@@ -27,7 +28,7 @@ _OPTIONS = {
     "adjustPageHeight": True,
     "pageMarginLeft": 10,
     "pageMarginRight": 10,
-    "pageMarginTop": 10,
+    "pageMarginTop": 30,
     "pageMarginBottom": 10,
     "pageHeight": 60000,
     "scale": 40,
@@ -44,6 +45,12 @@ whose superscripts every renderer puts where they belong."""
 
 _PER_PIXEL = 100 / 40
 """The engraver's page units in a CSS pixel, at the scale above."""
+
+_EXCESSES = (1.25, 1.5, 2, 3)
+_SLACKS = (1.06, 1.12, 1.2, 1.3, 1.4)
+"""How much wider than an even share a row may be: each begins with its clef and signature."""
+_EVENED_FROM = 500
+"""Pixels; a phone's rows are few bars wide, and best as wide as the phone."""
 
 _HEADER = struct.Struct(">I")
 _GRACE_SECONDS = 10
@@ -80,6 +87,30 @@ def _complaints() -> Iterator[IO[bytes]]:
             os.close(kept)
 
 
+@dataclass(frozen=True, slots=True)
+class _Page:
+    """What the engraver gave for one layout."""
+
+    markup: str
+    squeezed: bool
+    """It had to press notes together to keep to the width."""
+
+    @property
+    def width(self) -> float:
+        """In CSS pixels, as the engraver wrote it on its root."""
+        start = self.markup.index('width="') + len('width="')
+        return float(self.markup[start : self.markup.index('px"', start)])
+
+    @property
+    def rows(self) -> int:
+        """How many systems there are."""
+        return self.markup.count(' class="system"')
+
+
+class _Refused(Exception):  # noqa: N818 - what the engraver did, not an error of ours
+    """The engraver did not take the MEI; says in its own words why, where it had any."""
+
+
 class _Drawer:
     """One engraver, made when it is first needed."""
 
@@ -88,47 +119,63 @@ class _Drawer:
 
     def draw(self, mei: str, width: int | None) -> dict[str, Any]:
         """Draw one MEI text: an answer as the module says."""
-        with _complaints() as caught:
-            markup = self._engrave(mei, width)
-            caught.seek(0)
-            said = caught.read().decode("utf-8", "replace")
-        if markup is None:
-            return {"fault": f"the engraver refused this music{_errors_of(said)}"}
-        drawing = finish(markup)
+        try:
+            drawing = finish(self._fitted(mei, width).markup)
+        except _Refused as refusal:
+            return {"fault": f"the engraver refused this music{refusal}"}
         return {"markup": drawing.markup, "width": drawing.width, "height": drawing.height}
 
-    def _engrave(self, mei: str, width: int | None) -> str | None:
-        """Give the engraver's SVG, wrapped only where one row would be too wide."""
-        whole = self._one_page(mei, {"breaks": "none", "adjustPageWidth": True})
-        if whole is None or width is None or _pixel_width(whole) <= width:
+    def _fitted(self, mei: str, width: int | None) -> _Page:
+        """One row if it is no wider than `width`, else as many as it takes."""
+        whole = self._page(mei, {"breaks": "none", "adjustPageWidth": True})
+        if width is None or whole.width <= width:
             return whole
+        wrapped = self._wrapped(mei, width)
+        for excess in _EXCESSES:
+            if not wrapped.squeezed:
+                break
+            # A bar too long for the width: better drawn whole and scaled down than pressed.
+            wrapped = self._wrapped(mei, round(width * excess))
+        return self._evened(mei, whole, wrapped) if width >= _EVENED_FROM else wrapped
+
+    def _evened(self, mei: str, whole: _Page, wrapped: _Page) -> _Page:
+        """As many rows, but alike: a last row of one bar under full rows looks like a mistake."""
+        for slack in _SLACKS:
+            width = round(whole.width / wrapped.rows * slack)
+            if not wrapped.width / 2 < width < wrapped.width:
+                continue
+            even = self._wrapped(mei, width)
+            if even.rows == wrapped.rows and not even.squeezed:
+                return even
+        return wrapped
+
+    def _wrapped(self, mei: str, width: int) -> _Page:
         page_width = round(width * _PER_PIXEL)
-        return self._one_page(
+        return self._page(
             mei, {"breaks": "auto", "adjustPageWidth": False, "pageWidth": page_width}
         )
 
-    def _one_page(self, mei: str, layout: dict[str, Any]) -> str | None:
-        if self._toolkit is None:
-            import verovio  # here, so that a process which is never asked pays nothing
+    def _page(self, mei: str, layout: dict[str, Any]) -> _Page:
+        with _complaints() as caught:
+            if self._toolkit is None:
+                import verovio  # here, so that a process which is never asked pays nothing
 
-            self._toolkit = verovio.toolkit()
-        self._toolkit.setOptions(_OPTIONS | layout)
-        # A refused text leaves the last one in place, which would then be drawn again.
-        if not self._toolkit.loadData(mei) or self._toolkit.getPageCount() != 1:
-            return None
-        return str(self._toolkit.renderToSVG(1))
+                self._toolkit = verovio.toolkit()
+            self._toolkit.setOptions(_OPTIONS | layout)
+            # A refused text leaves the last one in place, which would then be drawn again.
+            taken = self._toolkit.loadData(mei) and self._toolkit.getPageCount() == 1
+            markup = str(self._toolkit.renderToSVG(1)) if taken else ""
+            caught.seek(0)
+            said = caught.read().decode("utf-8", "replace")
+        if not taken:
+            raise _Refused(_errors_of(said))
+        return _Page(markup, squeezed="highly compressed" in said)
 
 
 def _errors_of(said: str) -> str:
     """The engraver's own words, where it had any: its first error, on one line."""
     errors = [line.split("]", 1)[-1].strip() for line in said.splitlines() if "[Error]" in line]
     return f" ({errors[0][:200]})" if errors else ""
-
-
-def _pixel_width(markup: str) -> float:
-    """The width that the engraver wrote on its root."""
-    start = markup.index('width="') + len('width="')
-    return float(markup[start : markup.index('px"', start)])
 
 
 def main() -> None:

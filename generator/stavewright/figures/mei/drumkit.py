@@ -19,7 +19,7 @@ _Ratio = tuple[Fraction, Fraction, int, int]
 """Start and end of a group, and its two numbers."""
 
 
-class _Apart(Exception):
+class _ApartError(Exception):
     """These voices cannot be written on one layer."""
 
 
@@ -48,7 +48,7 @@ def _merged(score: Score, voices: list[int], stems_down: bool | None) -> list[St
         return apart
     try:
         items, groups = _merge(score, apart)
-    except _Apart:
+    except _ApartError:
         return apart
     return [Strand(apart[0].staff, tuple(voices), tuple(items), tuple(groups), stems_down)]
 
@@ -57,7 +57,7 @@ def _merge(score: Score, strands: list[Strand]) -> tuple[list[Item], list[Group]
     ratios = sorted({ratio for strand in strands for ratio in _ratios(strand)})
     for one, other in itertools.pairwise(ratios):
         if other[0] < one[1]:
-            raise _Apart  # nested or overlapping groups
+            raise _ApartError  # nested or overlapping groups
     items: list[Item] = []
     for bar in range(len(score.bars)):
         items += _merge_bar(score, strands, bar, ratios)
@@ -138,4 +138,4 @@ def _values(length: Fraction) -> list[Fraction]:
     try:
         return [value.length for value in split(length, most_dots=1)]
     except TheoryError:
-        raise _Apart from None
+        raise _ApartError from None

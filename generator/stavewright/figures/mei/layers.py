@@ -25,6 +25,9 @@ _ARTICULATIONS: Final = (
 )
 """In the order they stand outwards from the head."""
 
+_ROOM: Final = "\u00a0"
+"""Kept free after a syllable: a reader's text face may be wider than the engraver's."""
+
 HIGHLIGHT: Final = "hl"
 """The class of an emphasised note in the drawing."""
 
@@ -152,7 +155,7 @@ class _Writer:
             self._write_head(parent, item.heads[0], attributes, item)
             return
         chord = add(parent, "chord", {"xml:id": item.id} | attributes)
-        _write_articulations(chord, item.marks)
+        _write_articulations(chord, item)
         for head in item.heads:
             self._write_head(chord, head, {}, None)
         if item.heads:
@@ -213,7 +216,7 @@ class _Writer:
             },
         )
         if item is not None:
-            _write_articulations(note, item.marks)
+            _write_articulations(note, item)
         if isinstance(sound, Pitch):
             _write_accidental(note, self._context.signs[head.place])
         if item is not None:
@@ -237,7 +240,7 @@ class _Writer:
                     "wordpos": _word_position(sung),
                 },
             )
-            syllable.text = sung.text
+            syllable.text = sung.text + _ROOM * (1 if sung.joined else 2 + len(sung.text) // 4)
 
 
 def _word_position(sung: Sung) -> str | None:
@@ -280,9 +283,9 @@ def _write_silence(parent: ET.Element, item: Item) -> None:
     add(parent, tag, {"xml:id": item.id} | _shape(item.value))
 
 
-def _write_articulations(parent: ET.Element, marks: frozenset[EventMark]) -> None:
+def _write_articulations(parent: ET.Element, item: Item) -> None:
     for mark, name in _ARTICULATIONS:
-        if mark in marks:
+        if mark in item.marks:
             add(parent, "artic", {"artic": name})
 
 

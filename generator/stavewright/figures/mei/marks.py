@@ -7,22 +7,25 @@ from fractions import Fraction
 from typing import Final
 
 from stavewright.figures.mei.anchors import Anchors
+from stavewright.figures.mei.drums import drum_place
 from stavewright.figures.mei.ids import head_id
 from stavewright.figures.mei.strands import Item, Strand
 from stavewright.figures.mei.tree import add, decimal
-from stavewright.notation.score import EventMark, Score, Swing, Tempo, Voice
+from stavewright.notation.score import Drum, EventMark, Score, Swing, Tempo, Voice
 from stavewright.theory.errors import TheoryError
 from stavewright.theory.note_value import NoteValue
 
 _NOTES: Final = {
-    Fraction(2): "𝅜",
-    Fraction(1): "𝅝",
-    Fraction(1, 2): "𝅗𝅥",
+    Fraction(1): "\U0001d15d",
+    Fraction(1, 2): "\U0001d15e",
     Fraction(1, 4): "♩",
     Fraction(1, 8): "♪",
-    Fraction(1, 16): "𝅘𝅥𝅯",
+    Fraction(1, 16): "\U0001d161",
 }
 """Unicode's notes; the signs' font draws those that a text face may lack."""
+
+
+_OPEN: Final = "o"
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,11 +100,20 @@ def _ornaments(strands: tuple[Strand, ...], anchors: Anchors) -> Iterator[Mark]:
         place = "below" if strand.stems_down else "above"
         for item in strand.items:
             name = item.heads[0].id if len(item.heads) == 1 else item.id
-            if name is None or not item.marks:
+            if name is None:
                 continue
             segment = anchors.segment_of(item.bar, item.start)
+            if _is_open(item):
+                # As fingering, which alone keeps clear of beams and of what stands above.
+                yield Mark(segment, "fing", {"startid": f"#{name}", "place": place}, _OPEN)
             for tag, attributes in _marks_of(item, f"#{name}", place):
                 yield Mark(segment, tag, attributes)
+
+
+def _is_open(item: Item) -> bool:
+    """Whether an instrument sounds that is written with a small circle: an open hi-hat."""
+    sounds = (head.head.sound for head in item.heads)
+    return any(isinstance(s, Drum) and drum_place(s, one_line=False).open for s in sounds)
 
 
 def _marks_of(item: Item, target: str, place: str) -> Iterator[tuple[str, dict[str, str | None]]]:

@@ -34,13 +34,17 @@ from stavewright.theory.key import Key
 _CENTS_ROW: Final = 1
 _LABEL_ROW: Final = 2
 _FIGURE_ROW: Final = 30
+_FIGURE_SHIFT: Final = "-2"
+"""In half staff spaces: the engraver sets figures of a bass closer to the stems than text."""
 _CHORD_ROW: Final = 40
 _CHORD_LABEL_ROW: Final = 41
 _NUMERAL_ROW: Final = 50
 _PIVOT_ROW: Final = 51
 _NUMERAL_LABEL_ROW: Final = 52
 _ROOM: Final = "\u00a0"
-"""Kept free on both sides of a label: a reader's text face may be wider than the engraver's."""
+"""Kept free on both sides of a text: a reader's text face may be wider than the engraver's."""
+_ROOM_EVERY: Final = 8
+"""One more for so many characters."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,13 +65,17 @@ def add_rows(measure: ET.Element, texts: list[RowText], writer: RunWriter) -> No
     """Write the texts that belong to a measure."""
     for text in texts:
         attributes = {"place": text.place, "n": str(text.row), **text.anchor}
+        if text.figures:
+            attributes["vo"] = _FIGURE_SHIFT
         harm = add(measure, "harm", attributes)
         if text.figures:
             stack = add(harm, "fb")
             for figure in text.figures:
                 add(stack, "f").text = figure
         else:
-            writer.write(harm, text.runs)
+            length = sum(len(run.text) for run in text.runs)
+            room = Run(_ROOM * (1 + length // _ROOM_EVERY))
+            writer.write(harm, (room, *text.runs, room))
 
 
 def row_texts(
@@ -103,7 +111,7 @@ def _event_labels(
                 runs = (Run(" ".join(figures), Setting.SMALL),)
                 yield RowText(segment, place, _CENTS_ROW, anchor, runs)
             for row, label in enumerate(_labels(event, place)):
-                runs = (Run(_ROOM + label + _ROOM),)
+                runs = (Run(label),)
                 yield RowText(segment, place, _LABEL_ROW + row, anchor, runs)
 
 

@@ -13,7 +13,7 @@ from stavewright.theory.interval import Interval
 from stavewright.theory.key import Key
 from stavewright.theory.meter import Meter, MeterSymbol
 
-_HANDS: Final = frozenset({"right", "left", "right-hand", "left-hand", "rh", "lh", "piano"})
+_HANDS: Final = frozenset({"right", "left", "right-hand", "left-hand", "rh", "lh"})
 
 
 def add_score_def(parent: ET.Element, score: Score, *, short_names: bool) -> None:

@@ -14,6 +14,7 @@ from collections.abc import Iterator
 from stavewright.figures.figure import Drawing
 from stavewright.figures.svg.rings import ring_emphasised
 from stavewright.figures.svg.text import set_text
+from stavewright.figures.svg.tuplets import clear_inner_numbers
 
 NAMESPACE = "http://www.w3.org/2000/svg"
 _SVG = f"{{{NAMESPACE}}}"
@@ -24,13 +25,14 @@ _BRACE_MARGIN = 9
 _STAND_IN = "sw-0000000000-"
 """Stands for the prefix of ids until the drawing is complete and its hash known."""
 
-_FAMILY = "Times New Roman, Times, Liberation Serif, Tinos, serif"
-"""The engraver spaces text by the widths of Times; all of these but the last have them."""
+_FAMILY = (
+    "Times New Roman, Times, Liberation Serif, Nimbus Roman, Tinos, FreeSerif, "
+    "DejaVu Serif Condensed, serif"
+)
+"""The engraver spaces text by the widths of Times; all of these but the last two have them."""
 
 _KEPT = frozenset({"class", "data-id"})
 _WEIGHTS = {
-    "tempo": ("font-weight", "bold"),
-    "reh": ("font-weight", "bold"),
     "ending": ("font-weight", "bold"),
     "dir": ("font-style", "italic"),
     "dynam": ("font-style", "italic"),
@@ -43,6 +45,7 @@ def finish(markup: str) -> Drawing:
     inner = next(element for element in source if element.tag == _SVG + "svg")
     _drop_invisible(inner)
     set_text(inner)
+    clear_inner_numbers(inner)
     ring_emphasised(inner)
     _clean(inner)
     root = _root(source, inner)

@@ -6,47 +6,100 @@ begin `x-up-` and `x-down-`) is moved together here: the lower run starts where 
 
 import re
 import xml.etree.ElementTree as ET
+from itertools import accumulate, groupby
+from typing import Final
 
-_SVG = "{http://www.w3.org/2000/svg}"
-SIGNS_FAMILY = "Stavewright Signs"
+from stavewright.figures.signs import FAMILY
+from stavewright.figures.signs.outlines import OUTLINES
+
+_SVG: Final = "{http://www.w3.org/2000/svg}"
 UP_MARK, DOWN_MARK = "x-up-", "x-down-"
 
-_DIGIT = 0.5
+_WIDTHS: Final = {outline.character: outline.advance / 1000 for outline in OUTLINES}
+"""Of the signs, in ems."""
+_DIGIT: Final = 0.5
 """Width of a figure in the faces of the Times kind, in ems."""
-_SIGN = 0.149
-"""Width of an accidental in the signs' font, in ems of its own size."""
+_SHRINKAGE: Final = 0.95
 _RAISED, _LOWERED = -0.62, 0.2
-"""Baselines of the pair, in ems of their own size, from that of the line."""
+"""Baselines of a stacked pair, in ems of their own size, from that of the line."""
+
+_ENGRAVERS_SIGNS: Final = {"\uea64": "♭", "\uea65": "♮", "\uea66": "♯"}
+_ENGRAVERS_SIZE: Final = 405 / 720
+"""The engraver sets its accidentals in a music font larger than the text they stand in."""
 
 
 def set_text(root: ET.Element) -> None:
     """Mend every text element of the drawing."""
     for text in root.iter(_SVG + "text"):
-        for run in text.iter(_SVG + "tspan"):
-            if run.get("font-family"):
-                run.set("font-family", SIGNS_FAMILY)
+        for run in list(text.iter(_SVG + "tspan")):
+            _use_unicode(run)
+        for run in list(text.iter(_SVG + "tspan")):
+            _split_signs(run)
+        _shrink(text)
         _stack(text)
+    for stack in root.iter(_SVG + "g"):
+        if stack.get("class") == "fb":
+            _centre_figures(stack)
+
+
+def _use_unicode(run: ET.Element) -> None:
+    """Write the engraver's private accidentals as Unicode's, at the size of the text."""
+    if run.text and any(sign in run.text for sign in _ENGRAVERS_SIGNS):
+        for private, sign in _ENGRAVERS_SIGNS.items():
+            run.text = run.text.replace(private, sign)
+        run.set("font-size", f"{_font_size(run) * _ENGRAVERS_SIZE:.0f}px")
+        run.attrib.pop("font-family", None)
+
+
+def _split_signs(run: ET.Element) -> None:
+    """Set each sign in the signs' font, for renderers that look no further than the first."""
+    text = run.text or ""
+    if not any(character in _WIDTHS for character in text):
+        return
+    pieces = [(own, "".join(part)) for own, part in groupby(text, _WIDTHS.__contains__)]
+    if len(pieces) == 1:
+        run.set("font-family", FAMILY)
+        return
+    run.text = None
+    for own, piece in pieces:
+        attributes = {"font-family": FAMILY} if own else {}
+        ET.SubElement(run, _SVG + "tspan", attributes).text = piece
 
 
 def _stack(text: ET.Element) -> None:
-    """Move each marked pair together, and what follows it back to the line."""
+    """Move each marked pair together, and what follows it back to where it was."""
     runs = list(text)
+    heights = list(accumulate(_shift_of(run, "dy") for run in runs))
+    # How far each run starts after (or, if negative, before) the end of the one before it.
+    back = [0.0] * len(runs)
     for place, run in enumerate(runs):
         if not (run.get("data-id") or "").startswith(DOWN_MARK) or place == 0:
             continue
         upper = runs[place - 1]
         size = _size(upper)
+        heights[place - 1], heights[place] = _RAISED * size, _LOWERED * size
         above, below = _width(upper), _width(run)
-        _shift(upper, 0, _RAISED * size)
-        _shift(run, -above, (_LOWERED - _RAISED) * size)
+        back[place] = -above
         if place + 1 < len(runs):
-            _shift(runs[place + 1], max(0, above - below), -_LOWERED * size)
+            back[place + 1] = max(0.0, above - below)
+    if not any(back):
+        return
+    for run, dx, before, height in zip(runs, back, [0.0, *heights], heights, strict=False):
+        _shift(run, dx, height - before)
+
+
+def _target(run: ET.Element) -> ET.Element:
+    """The tspan that carries a run's shift: the engraver writes it inside its own wrapper."""
+    inner = run.find(_SVG + "tspan")
+    return inner if run.get("class") == "rend" and inner is not None else run
+
+
+def _shift_of(run: ET.Element, name: str) -> float:
+    return float(_target(run).get(name, "0"))
 
 
 def _shift(run: ET.Element, dx: float, dy: float) -> None:
-    """Set the shift of a run, which the engraver writes on the `text` tspan inside it."""
-    inner = run.find(_SVG + "tspan")
-    target = inner if run.get("class") == "rend" and inner is not None else run
+    target = _target(run)
     for name, shift in (("dx", dx), ("dy", dy)):
         if round(shift):
             target.set(name, f"{shift:.0f}")
@@ -54,8 +107,22 @@ def _shift(run: ET.Element, dx: float, dy: float) -> None:
             target.attrib.pop(name, None)
 
 
-def _leaves(run: ET.Element) -> list[ET.Element]:
-    return [leaf for leaf in run.iter(_SVG + "tspan") if leaf.text]
+def _centre_figures(stack: ET.Element) -> None:
+    """Centre the figures of a figured bass on their note; an accidental stands to the left."""
+    for text in stack.findall(_SVG + "text"):
+        content = "".join(text.itertext())
+        size = _size(text)
+        signs = sum(_WIDTHS.get(character, 0.0) for character in content)
+        digits = sum(character not in _WIDTHS for character in content) * _DIGIT
+        left = signs + digits / 2 if digits else signs / 2
+        text.set("x", f"{float(text.get('x', '0')) - left * size:.0f}")
+
+
+def _shrink(text: ET.Element) -> None:
+    """Draw text a little smaller than the engraver allowed for: not every reader has its face."""
+    for run in text.iter(_SVG + "tspan"):
+        if run.get("font-size"):
+            run.set("font-size", f"{_font_size(run) * _SHRINKAGE:.0f}px")
 
 
 def _font_size(leaf: ET.Element) -> float:
@@ -63,15 +130,11 @@ def _font_size(leaf: ET.Element) -> float:
 
 
 def _size(run: ET.Element) -> float:
-    """Size of the figures, in drawing units; of the smallest run, for signs are set larger."""
-    return min((_font_size(leaf) for leaf in _leaves(run)), default=0.0)
+    """Size of the figures of a run, in drawing units."""
+    sizes = (_font_size(part) for part in run.iter(_SVG + "tspan"))
+    return min((size for size in sizes if size), default=0.0)
 
 
 def _width(run: ET.Element) -> float:
-    widths = (
-        len(leaf.text or "")
-        * _font_size(leaf)
-        * (_SIGN if leaf.get("font-family") == SIGNS_FAMILY else _DIGIT)
-        for leaf in _leaves(run)
-    )
-    return sum(widths)
+    text = "".join(run.itertext())
+    return _size(run) * sum(_WIDTHS.get(character, _DIGIT) for character in text)

@@ -1,0 +1,49 @@
+"""From a Score to the figures that its `show:` asks for."""
+
+from collections.abc import Sequence
+from typing import Final
+
+from stavewright.figures import staff
+from stavewright.figures.figure import Engraver, EngravingFault, EngravingJob, Figure
+from stavewright.figures.svg import titled
+from stavewright.figures.views import VIEWS
+from stavewright.notation.score import Score
+
+STAFF: Final = "staff"
+
+
+def shown_views(score: Score) -> tuple[str, ...]:
+    """The views to draw, in order: the staff alone where `show:` says nothing."""
+    return tuple(view.name for view in score.show) or (STAFF,)
+
+
+def staff_jobs(score: Score) -> tuple[EngravingJob, ...]:
+    """What the engraver will be asked for by `draw`; nothing where no staff is shown or can be.
+
+    A site gathers the jobs of all its blocks and has them engraved in one call; an engraver that
+    remembers the results then serves each `draw`.
+    """
+    if STAFF not in shown_views(score):
+        return ()
+    jobs = staff.jobs(score)
+    return () if isinstance(jobs, EngravingFault) else jobs
+
+
+def draw(score: Score, engraver: Engraver) -> tuple[Figure | EngravingFault, ...]:
+    """One result for each view that `show:` names, in its order."""
+    return tuple(_draw_one(score, view, engraver) for view in shown_views(score))
+
+
+def _draw_one(score: Score, view: str, engraver: Engraver) -> Figure | EngravingFault:
+    if view == STAFF:
+        jobs = staff.jobs(score)
+        if isinstance(jobs, EngravingFault):
+            return jobs
+        return staff.figure(score, engraver.engrave(jobs))
+    if view not in VIEWS:
+        return EngravingFault(f"there is no view called {view}")
+    drawn = VIEWS[view]
+    wide, narrow = drawn.draw(score)
+    spoken = drawn.speak(score)
+    small = titled(narrow, spoken) if narrow is not None else None
+    return Figure(view, titled(wide, spoken), small, spoken)
