@@ -11,7 +11,7 @@ from stavewright.articles.near import nearest
 from stavewright.notation.finding import Finding, Severity, in_order
 
 _WINDOWS_DRIVE = re.compile(r"[A-Za-z]:")
-_LIKE_A_PATH = 0.7
+_LIKE_A_PATH = 0.85
 _UNSAFE = re.compile(r"[()<>\s%]")
 
 
@@ -150,12 +150,22 @@ def _no_anchor(link: Link, path: str, anchors: frozenset[str]) -> Finding:
 
 
 def _near_path(path: str, index: LinkIndex) -> str | None:
-    """A file of the same name in another folder, or else the path most like it."""
-    name = posixpath.basename(path)
+    """A file of the same name in another folder, or one nearby with a name much like it.
+
+    Endings and folders are left out of the comparison: they make every path look like every other.
+    """
+    folder, name = posixpath.split(path)
     moved = sorted(file for file in index.files if posixpath.basename(file) == name)
     if len(moved) == 1:
         return moved[0]
-    return nearest(path, index.files, _LIKE_A_PATH)
+    stem, ending = posixpath.splitext(name)
+    beside = {
+        posixpath.splitext(posixpath.basename(file))[0]: file
+        for file in sorted(index.files)
+        if posixpath.dirname(file) == folder and posixpath.splitext(file)[1] == ending
+    }
+    near = nearest(stem, beside)
+    return beside[near] if near else nearest(path, index.files, _LIKE_A_PATH)
 
 
 def _relative(origin: str, path: str) -> str:

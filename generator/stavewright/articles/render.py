@@ -142,7 +142,7 @@ class _BodyRenderer:
             return f"</{token.tag}>\n"
         label = escape(self._words.section_link.format(heading=heading.text))
         anchor = escape(heading.anchor)
-        own = f' <a class="section-link" href="#{anchor}" aria-label="{label}">#</a>'
+        own = f' <a class="heading-link" href="#{anchor}" aria-label="{label}">#</a>'
         return f"{self._time_link(heading)}{own}</{token.tag}>\n"
 
     def _time_link(self, heading: Heading) -> str:
@@ -152,7 +152,7 @@ class _BodyRenderer:
         time = format_timecode(heading.seconds)
         address = escape(address_at(video, heading.seconds))
         label = escape(self._words.watch_from.format(time=time))
-        return f' <a class="video-time" href="{address}" aria-label="{label}">{time}</a>'
+        return f' <a class="heading-time" href="{address}" aria-label="{label}">{time}</a>'
 
     def _dt_open(self, token: Token) -> str:
         """A term; in the glossary with its anchor."""
