@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 
 from stavewright.notation.bars import Rows, lay_out
 from stavewright.notation.bass_figures_line import resolve_figures
-from stavewright.notation.clefs import CLEFS
 from stavewright.notation.fields import Fields
 from stavewright.notation.lexer import (
     BASS_FIGURES,
@@ -22,20 +21,19 @@ from stavewright.notation.limits import MOST_PASSES
 from stavewright.notation.lines import Line
 from stavewright.notation.near import listed, near
 from stavewright.notation.passage import Passage
-from stavewright.notation.percussion import drum_key
 from stavewright.notation.report import Report
 from stavewright.notation.resolve_changes import Changes, PlacedChange, placed, resolve_changes
 from stavewright.notation.resolve_symbols import resolve_chords, resolve_numerals
 from stavewright.notation.resolve_voices import resolve_events, resolve_voice_bars
 from stavewright.notation.row import Row
-from stavewright.notation.score import Bar, Drum, Score, Staff, Voice, Words
-from stavewright.notation.sharing import share_bars, symbol_bars
-from stavewright.notation.sounds import Instrument
+from stavewright.notation.score import Bar, Score, Staff, Voice, Words
+from stavewright.notation.sharing import symbol_bars
+from stavewright.notation.sounds import instrument_of
 from stavewright.notation.staves_field import read_transposes
 from stavewright.notation.symbol_row import build_symbols
 from stavewright.notation.voice_row import build_voice
 from stavewright.notation.words_line import Token, read_words, set_words
-from stavewright.notation.written import Item, KeySign
+from stavewright.notation.written import Item, KeySign, MeterSign
 from stavewright.theory.interval import Interval
 
 if TYPE_CHECKING:
@@ -66,16 +64,10 @@ def assemble(
         for index, staff in enumerate(staves)
         for name in staff.voices
     ]
-    for draft in drafts:
-        draft.row = _voice_row(draft, staves[draft.staff], fields, report)
-    rows = Rows(
-        [draft.row for draft in drafts],
-        _symbols(by_word.get("chords", []), CHORDS, report),
-        _symbols(by_word.get("numerals", []), NUMERALS, report),
-    )
+    rows = _rows(fields, staves, drafts, by_word, report)
     bars = lay_out(rows, fields.meter, fields.pickup, report)
     _check_pickup(fields, report)
-    changes = _share(rows, drafts, bars, report)
+    changes = _changes(rows, drafts, bars, report)
     names = [draft.name for draft in drafts]
     transposed = read_transposes(fields.transposes, names, report) if fields.transposes else {}
     voices = tuple(_voice(draft, bars, transposed, report) for draft in drafts)
@@ -109,31 +101,37 @@ def _items(lines: Iterable[Line], dialect: Dialect, report: Report) -> list[Item
     return [item for line in lines for item in read_items(line.value, dialect, report)]
 
 
-def _voice_row(draft: _VoiceDraft, staff: Staff, fields: Fields, report: Report) -> Row:
-    items = _items(draft.lines, voice_dialect(_instrument(draft.name, staff)), report)
+def _rows(
+    fields: Fields,
+    staves: tuple[Staff, ...],
+    drafts: Sequence[_VoiceDraft],
+    by_word: Mapping[str, Sequence[Line]],
+    report: Report,
+) -> Rows:
+    """Build the rows of voices, chords and numerals."""
+    dialects = [voice_dialect(instrument_of(d.name, staves[d.staff].clef)) for d in drafts]
+    voices = [_items(d.lines, dialect, report) for d, dialect in zip(drafts, dialects, strict=True)]
+    chords = _items(by_word.get("chords", ()), CHORDS, report)
+    numerals = _items(by_word.get("numerals", ()), NUMERALS, report)
+    signs = (item for items in (*voices, chords, numerals) for item in items)
+    measured = fields.has_meter or any(isinstance(item, MeterSign) for item in signs)
+    # What to assume where no value is said: the unit that the metre counts.
     default = Fraction(1, fields.meter.unit) if fields.meter else Fraction(1, 4)
-    row = build_voice(items, report, measured=fields.has_meter, default=default)
+    for draft, items in zip(drafts, voices, strict=True):
+        draft.row = build_voice(items, report, measured=measured, default=default)
+        _refuse_pivots(draft.row, report)
+    return Rows(
+        [draft.row for draft in drafts],
+        build_symbols(chords, report) if chords else None,
+        build_symbols(numerals, report) if numerals else None,
+    )
+
+
+def _refuse_pivots(row: Row, report: Report) -> None:
     for bar in row.bars:
         for change in bar.changes:
             if isinstance(change.change, KeySign) and change.change.pivot is not None:
                 report.add(change.change.span, "A pivot is written among the numerals")
-    return row
-
-
-def _instrument(name: str, staff: Staff) -> Instrument:
-    if CLEFS[staff.clef].sign != "perc":
-        return Instrument()
-    own = drum_key(name)
-    return Instrument(percussion=True, own=Drum(*own) if own else None)
-
-
-def own_drum(name: str, staff: Staff) -> Drum | None:
-    """Give the drum that a voice is named after, which it writes as `x`."""
-    return _instrument(name, staff).own
-
-
-def _symbols(lines: Sequence[Line], dialect: Dialect, report: Report) -> Row | None:
-    return build_symbols(_items(lines, dialect, report), report) if lines else None
 
 
 def _check_pickup(fields: Fields, report: Report) -> None:
@@ -143,18 +141,16 @@ def _check_pickup(fields: Fields, report: Report) -> None:
     report.add(span, f"A pickup is shorter than a bar of {fields.meter}")
 
 
-def _share(
+def _changes(
     rows: Rows, drafts: Sequence[_VoiceDraft], bars: tuple[Bar, ...], report: Report
 ) -> Changes:
-    """Settle the symbols' durations, then find all changes."""
+    """Find all changes."""
     found: list[PlacedChange] = []
     for draft in drafts:
         found += placed(draft.row, bars, draft.staff)
     if rows.chords:
-        share_bars(rows.chords, bars, None, report)
         found += placed(rows.chords, bars, None)
     if rows.numerals:
-        share_bars(rows.numerals, bars, rows.chords, report)
         own = placed(rows.numerals, bars, None)
         found += [each for each in own if not isinstance(each.change, KeySign)]
     return resolve_changes(found, report)
@@ -214,10 +210,10 @@ def _with_lines(
 ) -> Score:
     """Add what is said about the voices: changes, chords, numerals, words, figured bass."""
     chords, numerals = rows.chords, rows.numerals
-    figures = _symbols(by_word.get("bass-figures", []), BASS_FIGURES, report)
+    figures = build_symbols(_items(by_word.get("bass-figures", ()), BASS_FIGURES, report), report)
     bass = score.voices[-1] if score.voices else None
     bass_figures, figure_bars = (
-        resolve_figures(figures, score.bars, bass, report) if figures and figures.bars else ((), ())
+        resolve_figures(figures, score.bars, bass, report) if figures.bars else ((), ())
     )
     return replace(
         score,
@@ -226,11 +222,11 @@ def _with_lines(
         tempo_changes=changes.tempos,
         clef_changes=changes.clefs,
         chords=resolve_chords(chords, score.bars) if chords else (),
-        chord_bars=symbol_bars(chords, score.bars) if chords else (),
+        chord_bars=symbol_bars(chords, score.bars, gaps_count=False) if chords else (),
         numerals=resolve_numerals(numerals, score.bars, score.key, changes, report)
         if numerals
         else (),
-        numeral_bars=symbol_bars(numerals, score.bars) if numerals else (),
+        numeral_bars=symbol_bars(numerals, score.bars, gaps_count=True) if numerals else (),
         words=_words(by_word.get("words", []), score.voices, report),
         bass_figures=bass_figures,
         bass_figure_bars=figure_bars,
@@ -248,9 +244,15 @@ def _words(lines: Iterable[Line], voices: Sequence[Voice], report: Report) -> tu
     by_name = {voice.name: voice for voice in voices}
     return tuple(
         Words(name, verse, set_words(said, by_name.get(name), report), spans[name, verse])
-        for (name, verse), said in tokens.items()
-        if said
+        for (name, verse), said in sorted(tokens.items(), key=lambda item: _order(item[0], voices))
+        if any(not token.bar for token in said)
     )
+
+
+def _order(place: tuple[str, int], voices: Sequence[Voice]) -> tuple[int, int]:
+    """Verses in the order of their voices."""
+    names = [voice.name for voice in voices]
+    return (names.index(place[0]) if place[0] in names else len(names)), place[1]
 
 
 def _verse(argument: Passage | None, voices: Sequence[str], report: Report) -> tuple[str, int]:

@@ -11,9 +11,11 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Final
 
+from stavewright.notation.limits import LONGEST_VALUE, SMALLEST_VALUE
 from stavewright.notation.report import Report
-from stavewright.notation.row import Row
+from stavewright.notation.row import Row, RowChange
 from stavewright.notation.score import Bar, BarSign, Silence
+from stavewright.notation.sharing import share_bar
 from stavewright.notation.source import Span
 from stavewright.notation.written import Barline, Ending, MeterSign, Sound
 from stavewright.theory.meter import Meter
@@ -43,12 +45,16 @@ class Rows:
 def lay_out(
     rows: Rows, meter: Meter | None, pickup: Fraction | None, report: Report
 ) -> tuple[Bar, ...]:
-    """Find the grid of bars. Marks rests that fill their bar in `rows`."""
+    """Find the grid of bars.
+
+    Rests that fill their bar are marked in `rows` on the way, and symbols without values get theirs.
+    """
     for row in rows.voices:
         _mark_filling(row)
     bars = _Grid(rows, meter, pickup, report).bars()
     for row in rows.voices:
-        _stretch_unread(row, bars)
+        if not row.bare:
+            _stretch_unread(row, bars)
     return bars
 
 
@@ -75,7 +81,7 @@ def _stretch_unread(row: Row, bars: Sequence[Bar]) -> None:
         if not missing or len(unread) != 1 or unread[0].in_group:
             continue
         lasting = unread[0].duration + missing
-        if lasting > 0:
+        if 0 < lasting <= LONGEST_VALUE and lasting.denominator <= SMALLEST_VALUE:
             unread[0].duration = unread[0].value = lasting
             unread[0].stated = None
             bar.length += missing
@@ -103,7 +109,7 @@ class _Grid:
         bars: list[Bar] = []
         start, number, second_part = Fraction(0), 0, False
         for index in range(self.count):
-            self._change_meter(index, start)
+            self._change_meter(index, start, after_time=not bars or bars[-1].length > 0)
             length = self._part_length(index, second_part)
             is_pickup = index == 0 and self.pickup is not None
             number += not (is_pickup or second_part)
@@ -122,35 +128,52 @@ class _Grid:
                     expected,
                 )
             )
-            self._note_changes_within(index, start)
+            self._share(index, bars[-1])
+            self._note_changes_within(index, start, here)
             start += here
         return tuple(bars)
 
-    def _change_meter(self, index: int, start: Fraction) -> None:
-        """Take the changes of metre that stand at or before the beginning of a bar."""
+    def _share(self, index: int, bar: Bar) -> None:
+        if self.rows.chords:
+            share_bar(self.rows.chords, index, bar, None, self.report)
+        if self.rows.numerals:
+            share_bar(self.rows.numerals, index, bar, self.rows.chords, self.report)
+
+    def _change_meter(self, index: int, start: Fraction, *, after_time: bool) -> None:
+        """Take the changes of metre that stand at or before the beginning of a bar.
+
+        `after_time` says that the bar before took time, so that this moment is its own.
+        """
         for row in self.rows.all:
-            if index < len(row.bars):
-                bar = row.bars[index]
-                self._waiting += [
-                    (start, change.change.meter)
-                    for change in bar.changes
-                    if change.index == bar.first and isinstance(change.change, MeterSign)
-                ]
+            for change in self._meter_changes(row, index):
+                if change.index == row.bars[index].first:
+                    self._take(row, index, change, start if after_time else None)
         due = [each for each in self._waiting if each[0] <= start]
         if due:
             latest = max(at for at, _ in due)
             self.meter = next(meter for at, meter in due if at == latest)
             self._waiting = [each for each in self._waiting if each[0] > start]
 
-    def _note_changes_within(self, index: int, start: Fraction) -> None:
+    def _note_changes_within(self, index: int, start: Fraction, length: Fraction) -> None:
         for row in self.rows.all:
-            if index < len(row.bars):
-                bar = row.bars[index]
-                self._waiting += [
-                    (start + row.offset_of(index, change.index, bar.length), change.change.meter)
-                    for change in bar.changes
-                    if change.index > bar.first and isinstance(change.change, MeterSign)
-                ]
+            for change in self._meter_changes(row, index):
+                if change.index > row.bars[index].first:
+                    offset = row.offset_of(index, change.index, length)
+                    self._take(row, index, change, start + offset if offset else None)
+
+    def _meter_changes(self, row: Row, index: int) -> list[RowChange]:
+        changes = row.bars[index].changes if index < len(row.bars) else []
+        return [change for change in changes if isinstance(change.change, MeterSign)]
+
+    def _take(self, row: Row, index: int, change: RowChange, at: Fraction | None) -> None:
+        """Keep a change of metre for when it is due; None is no moment of its own."""
+        sign = change.change
+        if at is not None and isinstance(sign, MeterSign):
+            self._waiting.append((at, sign.meter))
+            return
+        row.bars[index].changes.remove(change)
+        message = "What stands before this takes no time, so no metre can begin here"
+        self.report.add(sign.span, message)
 
     def _written(self, index: int) -> Fraction:
         """How long the longest row is in a bar; rests that fill the bar do not count."""

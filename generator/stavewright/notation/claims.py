@@ -5,7 +5,6 @@ from collections.abc import Callable
 from fractions import Fraction
 from typing import Final, TypeVar
 
-from stavewright.notation.claim_values import read_size, read_values
 from stavewright.notation.claim import (
     Accidentals,
     Between,
@@ -20,6 +19,7 @@ from stavewright.notation.claim import (
     Statement,
     Subject,
 )
+from stavewright.notation.claim_values import read_size, read_values
 from stavewright.notation.finding import Finding, Severity
 from stavewright.notation.passage import Passage, Stretch
 from stavewright.notation.report import sentence

@@ -36,5 +36,10 @@ def unquoted(written: str) -> str:
 
 def quoted(text: str) -> str:
     """Write a label with its quotes."""
-    escaped = text.replace('"', '\\"')
-    return f'"{escaped}"'
+    escaped = []
+    for at, sign in enumerate(text):
+        # Another quote sign needs its backslash only where it follows one.
+        if sign == '"' or (text[at - 1 : at] == "\\" and sign.translate(PLAIN_SIGNS) == '"'):
+            escaped.append("\\")
+        escaped.append(sign)
+    return f'"{"".join(escaped)}"'

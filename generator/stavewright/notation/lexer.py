@@ -72,9 +72,7 @@ class Dialect:
 
 
 CHORDS: Final = Dialect("chords", frozenset({"key", "time", "tempo", "ending", "same"}), read_chord)
-NUMERALS: Final = Dialect(
-    "numerals", frozenset({"key", "time", "tempo", "ending", "same"}), read_numeral
-)
+NUMERALS: Final = Dialect("numerals", frozenset({"key", "ending", "same"}), read_numeral)
 BASS_FIGURES: Final = Dialect(
     "figures", frozenset({"ending", "same"}), read_figures, bare_numbers=True
 )
@@ -195,8 +193,7 @@ def _group_word(cursor: Cursor, dialect: Dialect, start: int, word: str) -> Item
         return read_group_word(cursor, start, word)
     if word in EVENT_NAMES:
         cursor.argument(start)
-        where = "in a voice" if word in ("slur", "grace", "clef", "dynamic") else "not here"
-        cursor.complain(start, f"{word}( ) stands {where}, not among {dialect.what}")
+        cursor.complain(start, f"{word}( ) stands in a voice, not among {dialect.what}")
         return None
     meant = near(word, dialect.words)
     message = f"No word is called {word[:40]!r}; there are {listed(sorted(dialect.words))}"

@@ -8,7 +8,7 @@ from stavewright.notation.report import Report
 from stavewright.notation.resolve_changes import Changes
 from stavewright.notation.row import Row, RowChange
 from stavewright.notation.score import Bar, ChordEvent, NumeralEvent
-from stavewright.notation.sharing import lasting
+from stavewright.notation.sharing import is_gap, lasting
 from stavewright.notation.written import KeySign, Symbol
 from stavewright.theory.chord import Chord
 from stavewright.theory.errors import TheoryError
@@ -21,7 +21,7 @@ def resolve_chords(row: Row, bars: Sequence[Bar]) -> tuple[ChordEvent, ...]:
     events = []
     for entry, duration in zip(row.entries, lasting(row, bars), strict=True):
         item = entry.item
-        if not isinstance(item, Symbol) or item.text == "space":
+        if not isinstance(item, Symbol) or is_gap(entry):
             continue
         chord = item.meaning if isinstance(item.meaning, Chord) else None
         start = bars[entry.bar].start + entry.offset

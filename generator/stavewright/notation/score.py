@@ -97,6 +97,7 @@ class Grace:
     value: Fraction
     """The printed note value."""
     label: str | None = None
+    marks: frozenset[EventMark] = frozenset()
     span: Span | None = field(default=None, compare=False)
 
 

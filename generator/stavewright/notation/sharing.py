@@ -10,31 +10,33 @@ from itertools import accumulate
 
 from stavewright.notation.limits import MOST_SYMBOLS_SHARING
 from stavewright.notation.report import Report
-from stavewright.notation.row import Row
+from stavewright.notation.row import Entry, Row
 from stavewright.notation.score import Bar, VoiceBar
+from stavewright.notation.symbols import SPACE
+from stavewright.notation.written import Symbol
 
 
-def share_bars(row: Row, bars: Sequence[Bar], chords: Row | None, report: Report) -> None:
-    """Give a duration and a place to every symbol without a value.
+def share_bar(row: Row, index: int, grid: Bar, chords: Row | None, report: Report) -> None:
+    """Give a duration and a place to the symbols of a bar that says no values.
 
-    `chords` is the line of chords, already settled, whose values numerals take.
+    `chords` is the line of chords, in this bar already settled, whose values numerals take.
     """
-    for index, bar in enumerate(row.bars):
-        entries = row.content(index)
-        if bar.has_values or not entries:
-            continue
-        model = chords.content(index) if chords else []
-        if len(model) == len(entries):
-            durations = tuple(entry.duration for entry in model)
-        else:
-            shared = shares(len(entries), bars[index])
-            if shared is None and bar.span is not None:
-                report.add(bar.span, unshared(len(entries), bars[index]))
-            durations = shared or (bars[index].length / len(entries),) * len(entries)
-        starts = accumulate(durations[:-1], initial=Fraction(0))
-        for entry, start, duration in zip(entries, starts, durations, strict=True):
-            entry.offset, entry.duration = start, duration
-        bar.length = sum(durations, Fraction(0))
+    entries = row.content(index)
+    if not entries or row.bars[index].has_values:
+        return
+    bar = row.bars[index]
+    model = chords.content(index) if chords else []
+    if len(model) == len(entries):
+        durations = tuple(entry.duration for entry in model)
+    else:
+        shared = shares(len(entries), grid)
+        if shared is None and bar.span is not None:
+            report.add(bar.span, unshared(len(entries), grid))
+        durations = shared or (grid.length / len(entries),) * len(entries)
+    starts = accumulate(durations[:-1], initial=Fraction(0))
+    for entry, start, duration in zip(entries, starts, durations, strict=True):
+        entry.offset, entry.duration = start, duration
+    bar.length = sum(durations, Fraction(0))
 
 
 def shares(count: int, bar: Bar) -> tuple[Fraction, ...] | None:
@@ -96,9 +98,20 @@ def run_on(offset: Fraction, duration: Fraction, bar: Bar, empty: Sequence[Bar])
     return max(duration, bar.length - offset) + following
 
 
-def symbol_bars(row: Row, bars: Sequence[Bar]) -> tuple[VoiceBar, ...]:
-    """What a line of symbols wrote in each bar; an empty bar is as long as the bar."""
-    return tuple(
-        VoiceBar(bar.first, bar.length if bar.last > bar.first else bars[index].length, bar.span)
-        for index, bar in enumerate(row.bars)
-    )
+def is_gap(entry: Entry) -> bool:
+    """Whether an entry of the chords line is silent: a `space`, or what could not be read."""
+    return isinstance(entry.item, Symbol) and entry.item.text == SPACE
+
+
+def symbol_bars(row: Row, bars: Sequence[Bar], *, gaps_count: bool) -> tuple[VoiceBar, ...]:
+    """What a line of symbols wrote in each bar; an empty bar is as long as the bar.
+
+    Without `gaps_count` gaps are not among the events that `first` counts.
+    """
+    found = []
+    first = 0
+    for index, bar in enumerate(row.bars):
+        content = row.content(index)
+        found.append(VoiceBar(first, bar.length if content else bars[index].length, bar.span))
+        first += len(content) if gaps_count else sum(not is_gap(entry) for entry in content)
+    return tuple(found)

@@ -4,6 +4,7 @@ import re
 from dataclasses import dataclass, replace
 from typing import Final
 
+from stavewright.notation.clefs import CLEFS
 from stavewright.notation.cursor import Cursor
 from stavewright.notation.limits import HIGHEST_OCTAVE, LOWEST_OCTAVE, MOST_HEADS
 from stavewright.notation.near import near
@@ -35,6 +36,14 @@ class Instrument:
     percussion: bool = False
     own: Drum | None = None
     """The drum that the voice is named after; `x` plays it."""
+
+
+def instrument_of(voice: str, clef: str) -> Instrument:
+    """Give what a voice may sound, from its name and the clef of its staff."""
+    if CLEFS[clef].sign != "perc":
+        return Instrument()
+    own = drum_key(voice)
+    return Instrument(percussion=True, own=Drum(*own) if own else None)
 
 
 class _UnreadableError(Exception):

@@ -56,8 +56,9 @@ def _limited(cursor: Cursor, start: int, end: int) -> str:
     text = unquoted(cursor.passage.written[start + 1 : end])
     if len(text) > LONGEST_LABEL:
         cursor.complain(start, f"A label has at most {LONGEST_LABEL} characters")
-        return text[:LONGEST_LABEL].removesuffix("\\")
-    return text
+        text = text[:LONGEST_LABEL]
+    # A backslash at the end could not be written again: it would escape the closing quote.
+    return text.rstrip("\\")
 
 
 def _tie(cursor: Cursor, found: Suffixes) -> None:

@@ -15,7 +15,9 @@ from stavewright.theory.chord import Chord
 from stavewright.theory.errors import TheoryError
 from stavewright.theory.numeral import Numeral
 
-_GAPS: Final = ("rest", "space")
+SPACE: Final = "space"
+"""The text of a silent symbol that is not printed."""
+_GAPS: Final = ("rest", SPACE)
 _FIGURE: Final = re.compile(r"(?P<sign>##|bb|#|b|n|♯|♭|♮|x|𝄪|𝄫)?(?P<number>\d{0,3})")
 _FIGURE_SIGNS: Final = {"♯": "#", "♭": "b", "♮": "n", "x": "##", "𝄪": "##", "𝄫": "bb"}
 _SIGN_AFTER: Final = re.compile(r"(?P<number>\d{1,2})(?P<sign>##|bb|#|b|n|\+|♯|♭|♮)")
@@ -44,7 +46,7 @@ def _read(cursor: Cursor, parse: Callable[[str], Chord | Numeral], rule: str) ->
     label = _label(cursor)
     written = cursor.passage.written[start:end]
     if meaning is None:
-        written = "" if text == "rest" else "space"
+        written = "" if text == "rest" else SPACE
     return Symbol(meaning, written, cursor.passage.span(start, end), label)
 
 

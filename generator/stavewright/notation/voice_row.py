@@ -8,7 +8,7 @@ from typing import Final
 from stavewright.notation.limits import DEEPEST_NESTING, MOST_EVENTS
 from stavewright.notation.report import Report
 from stavewright.notation.row import Entry, Row, RowBar, RowBuilder, stretched
-from stavewright.notation.score import Grace, Slur, Tuplet
+from stavewright.notation.score import Grace, Silence, Slur, Tuplet
 from stavewright.notation.source import Span
 from stavewright.notation.values import show_value
 from stavewright.notation.written import (
@@ -19,6 +19,7 @@ from stavewright.notation.written import (
     Item,
     LineStart,
     Open,
+    Same,
     Sound,
     Split,
     Symbol,
@@ -122,8 +123,8 @@ class _VoiceBuilder(RowBuilder):
             return
         if self.sealed(item.span) or self._too_many(item.span):
             return
-        bar = self.open_bar()
         value = self._value_for(item)
+        bar = self.open_bar()
         duration = (value or Fraction(0)) * self._ratio
         self.row.entries.append(
             Entry(
@@ -149,6 +150,8 @@ class _VoiceBuilder(RowBuilder):
             return None
         if self._value is None:
             value = self._last_value
+            if self._fills(item):
+                return value
             if item.readable:
                 message = "The line says no note value before its first note"
                 start = self.items[self.index].span
@@ -156,6 +159,17 @@ class _VoiceBuilder(RowBuilder):
             self._value = value
         self._last_value = self._value
         return self._value
+
+    def _fills(self, item: Sound) -> bool:
+        """Whether a silence stands alone between bar signs, where a rest needs no value."""
+        if item.silence is not Silence.REST or self._is_open:
+            return False
+        for following in self.items[self.index + 1 :]:
+            if isinstance(following, Barline):
+                return True
+            if not isinstance(following, LineStart):
+                return False
+        return True
 
     def _too_many(self, span: Span) -> bool:
         if len(self.row.entries) < MOST_EVENTS:
@@ -175,7 +189,7 @@ class _VoiceBuilder(RowBuilder):
         if any(head.tied for head in item.heads):
             self.report.add(item.span, "A grace note takes no tie", item.text.replace("_", ""))
         if len(self._graces) + len(frame.graces) < MOST_EVENTS:
-            frame.graces.append(Grace(heads, value, item.label, item.span))
+            frame.graces.append(Grace(heads, value, item.label, item.marks, item.span))
 
     def _open(self, item: Open) -> None:
         if len(self._frames) >= DEEPEST_NESTING:
@@ -269,6 +283,14 @@ class _VoiceBuilder(RowBuilder):
                 return False
         return False
 
+    def same(self, item: Same) -> None:
+        """Repeat the bar before, which no group may hold but a slur."""
+        groups = {frame.opened.group for frame in self._frames}
+        if groups & {Group.RATIO, Group.GRACE}:
+            self.report.add(item.span, "`same` stands alone in its bar, not in a group")
+        else:
+            RowBuilder.same(self, item)
+
     def copy(self, pattern: RowBar, bar: RowBar, span: Span) -> None:
         """Repeat a bar's entries, and the groups and slurs that lie within it."""
         moved = len(self.row.entries) - pattern.first
@@ -304,6 +326,7 @@ class _VoiceBuilder(RowBuilder):
         if self._dynamic:
             self.report.add(self._dynamic.span, "A dynamic stands before a note", "")
         row = self.close()
+        row.tuplets.reverse()  # of two over the same notes the inner one was closed first
         row.tuplets.sort(key=lambda each: (each.first, -each.last))
         row.slurs.sort(key=lambda each: (each.first, -each.last))
         return row

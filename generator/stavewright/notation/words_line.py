@@ -89,8 +89,9 @@ def _quoted(cursor: Cursor, start: int) -> Token:
 def _limited(cursor: Cursor, start: int, text: str) -> str:
     if len(text) > LONGEST_LABEL:
         cursor.complain(start, f"A syllable has at most {LONGEST_LABEL} characters")
-        return text[:LONGEST_LABEL].removesuffix("\\")
-    return text
+        text = text[:LONGEST_LABEL]
+    # A backslash at the end could not be written again: it would escape a closing quote.
+    return text.rstrip("\\")
 
 
 def set_words(tokens: Sequence[Token], voice: Voice | None, report: Report) -> tuple[Syllable, ...]:
