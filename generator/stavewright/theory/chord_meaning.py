@@ -53,6 +53,8 @@ class _Assembly:
             Change.ADD: self.add,
             Change.OMIT: self.omit,
         }
+        for piece in self.suffix.repeated:
+            self._note(piece.written, "it is said twice", self.suffix.canonical)
         for piece in self.suffix.pieces:
             steps[piece.modifier.change](piece)
         ordered = sorted(self.degrees, key=read_degree)
@@ -71,14 +73,19 @@ class _Assembly:
             major = canonical.removeprefix("m").replace("Maj", "maj")
             self._note("m", "the suspended tone stands in the place of the third", major)
         self.degrees = [d for d in self.degrees if d not in ("3", "b3")]
-        for degree in piece.modifier.degrees:
-            self.altered.add(degree)
-            if degree == "4" and "11" in self.degrees:
-                self._lower_eleventh()
-            if degree in self.degrees:
-                self._drop(piece, "the suspended tone is already there")
-            else:
-                self.degrees.append(degree)
+        wanted = piece.modifier.degrees
+        self.altered.update(wanted)
+        if "4" in wanted and "11" in self.degrees:
+            self._lower_eleventh()
+        missing = [degree for degree in wanted if degree not in self.degrees]
+        if 0 < len(missing) < len(wanted):
+            raise TheoryError(
+                f"{piece.written!r} suspends a tone that is suspended already",
+                suggestion=self.suffix.without(piece).canonical,
+            )
+        if not missing:
+            self._drop(piece, "the suspended tone is already there")
+        self.degrees += missing
 
     def alter(self, piece: Piece) -> None:
         """Raise or lower a tone of the body, or bring in an altered one."""
@@ -90,8 +97,14 @@ class _Assembly:
         if number == 5:
             self._refuse_opposite(piece)
         natural = str(number)
+        if number == 6 and natural in self.degrees:
+            raise TheoryError(
+                f"{self._core_words().capitalize()} has the natural sixth, which "
+                f"{piece.written!r} contradicts",
+                suggestion=self.suffix.without(piece).canonical,
+            )
         if natural in self.degrees:
-            if natural == self.core[-1] and number > 5 and "/" not in self.suffix.core.canonical:
+            if natural == self.core[-1] and number > 6 and "/" not in self.suffix.core.canonical:
                 self._drop_number(piece, number)
             self.degrees.remove(natural)
         self.degrees.append(degree)
@@ -115,14 +128,18 @@ class _Assembly:
         """Take a tone away."""
         (degree,) = piece.modifier.degrees
         gone = [d for d in self.degrees if read_degree(d)[0] == int(degree)]
+        if self.altered.union(("b5", "#5")).intersection(gone):
+            raise TheoryError(
+                f"{piece.written!r} leaves out a tone that the symbol has just altered or added",
+                suggestion=self.suffix.without(piece).canonical,
+            )
         if not gone:
             self._drop(piece, f"{self._core_words()} has no such tone to leave out")
         self.degrees = [d for d in self.degrees if d not in gone]
 
     def _refuse_opposite(self, piece: Piece) -> None:
         fixed = [d for d in self.core if d in ("b5", "#5")]
-        # A fifth written as a number may be joined by the other one: C7b5#5 has both.
-        if fixed and "5" not in self.suffix.spelled_core:
+        if fixed:
             verb = "lowers" if fixed[0] == "b5" else "raises"
             other = "raises" if verb == "lowers" else "lowers"
             core = self._core_words().capitalize()

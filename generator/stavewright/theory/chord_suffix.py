@@ -19,6 +19,7 @@ from stavewright.theory.chord_table import (
     core_spellings,
     modifier_spellings,
 )
+from stavewright.theory.chord_tone import read_degree
 from stavewright.theory.errors import TheoryError
 
 PLAIN: Final = str.maketrans({"♭": "b", "♯": "#", "−": "-", "–": "-"})
@@ -46,9 +47,9 @@ class Suffix:
     """A suffix taken apart: the body and its modifiers in canonical order."""
 
     core: Core
-    spelled_core: str
-    """The body as written, which tells a fifth said by word (`dim`) from one said by number."""
     pieces: tuple[Piece, ...] = ()
+    repeated: tuple[Piece, ...] = ()
+    """Modifiers that were written again."""
 
     @property
     def canonical(self) -> str:
@@ -57,8 +58,8 @@ class Suffix:
 
     def without(self, piece: Piece) -> Suffix:
         """Give the suffix with one modifier dropped."""
-        at = len(self.pieces) - 1 - self.pieces[::-1].index(piece)
-        return Suffix(self.core, self.spelled_core, self.pieces[:at] + self.pieces[at + 1 :])
+        at = self.pieces.index(piece)
+        return Suffix(self.core, self.pieces[:at] + self.pieces[at + 1 :], self.repeated)
 
     @property
     def words(self) -> str:
@@ -93,10 +94,32 @@ def read_suffix(text: str) -> Suffix:
         if core is None:
             continue
         pieces, end = read_modifiers(plain, length)
+        if _shares_fifth(core, plain[:length], pieces):
+            continue
         if end == len(plain):
-            return _merged(Suffix(core, plain[:length], _ordered(pieces)))
+            return _merged(_suffix(core, pieces))
         furthest = max(furthest, end)
     raise TheoryError("not a chord suffix", text, furthest)
+
+
+def _shares_fifth(core: Core, spelled: str, pieces: list[Piece]) -> bool:
+    """Whether a fifth written as a number in the body is one of several: C7b5#5 has both.
+
+    Then it is read as a modifier like the other. A fifth said by word, as in `dim`, is the body's.
+    """
+    if "5" not in spelled or "5" in core.degrees:
+        return False
+    return any(_number(piece) == 5 and piece.modifier.change is Change.ALTER for piece in pieces)
+
+
+def _number(piece: Piece) -> int:
+    return read_degree(piece.modifier.degrees[0])[0]
+
+
+def _meddles(one: Piece, other: Piece) -> bool:
+    """Whether two modifiers are about the same tone, or both take the third away."""
+    both = {one.modifier.change, other.modifier.change}
+    return _number(one) == _number(other) or both == {Change.SUSPEND}
 
 
 def read_modifiers(plain: str, start: int) -> tuple[list[Piece], int]:
@@ -145,8 +168,12 @@ def _read_group(plain: str, start: int) -> tuple[list[Piece], int]:
     return (pieces, close + 1) if pieces else ([], start)
 
 
-def _ordered(pieces: list[Piece]) -> tuple[Piece, ...]:
-    return tuple(sorted(pieces, key=lambda piece: MODIFIERS.index(piece.modifier)))
+def _suffix(core: Core, pieces: list[Piece]) -> Suffix:
+    """Put the modifiers in order and set aside those that only say again what another says."""
+    first: dict[Modifier, Piece] = {}
+    repeated = [p for p in pieces if first.setdefault(p.modifier, p) is not p]
+    ordered = sorted(first.values(), key=lambda piece: MODIFIERS.index(piece.modifier))
+    return Suffix(core, tuple(ordered), tuple(repeated))
 
 
 def _merged(suffix: Suffix) -> Suffix:
@@ -156,9 +183,12 @@ def _merged(suffix: Suffix) -> Suffix:
     """
     table = core_spellings()
     for piece in suffix.pieces:
+        rest = suffix.without(piece)
+        # Of several fifths or ninths none may vanish into the body, where another would replace it.
+        if any(_meddles(other, piece) for other in rest.pieces):
+            continue
         sign = piece.modifier.canonical
         for joined in (suffix.core.canonical + sign, f"{suffix.core.canonical}({sign})"):
             if joined in table:
-                rest = suffix.without(piece).pieces
-                return _merged(Suffix(table[joined], suffix.spelled_core + piece.written, rest))
+                return _merged(Suffix(table[joined], rest.pieces, rest.repeated))
     return suffix

@@ -125,6 +125,13 @@ CORES: tuple[Core, ...] = (
     _core("sus2sus4", _U, "suspended second and fourth", "1 2 4 5", "sus24 sus42 sus4sus2"),
     _core("7sus4", _U, "dominant seventh with suspended fourth", "1 4 5 b7", "7sus sus7 sus4(7)"),
     _core("7sus2", _U, "dominant seventh with suspended second", "1 2 5 b7", "sus2(7)"),
+    _core(
+        "7sus2sus4",
+        _U,
+        "dominant seventh with suspended second and fourth",
+        "1 2 4 5 b7",
+        "7sus24",
+    ),
     _core("9sus4", _U, "ninth with suspended fourth", "1 4 5 b7 9", "9sus sus9 11sus 11sus4"),
     _core("13sus4", _U, "thirteenth with suspended fourth", "1 4 5 b7 9 13", "13sus sus13", "9"),
     _core("maj7sus4", _U, "major seventh with suspended fourth", "1 4 5 7", "{maj}7sus {maj}7sus4"),

@@ -63,7 +63,7 @@ _MODIFIED: Final = (
 """Modified suffixes a player would really write; the bodies of the table are tried as well."""
 
 _UNNAMED: Final = frozenset(
-    {"5", "7alt", "dim9", "dimMaj7", "sus2sus4", "maj9#5", "mMaj11", "mMaj13"}
+    {"5", "7alt", "dim9", "dimMaj7", "sus2sus4", "7sus2sus4", "maj9#5", "mMaj11", "mMaj13"}
 )
 """Bodies that are read but that no one would guess from the notes alone."""
 
