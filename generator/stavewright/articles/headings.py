@@ -18,9 +18,6 @@ from markdown_it.token import Token
 from stavewright.articles.slug import slugify
 from stavewright.articles.video import TIMECODE
 
-ANCHOR = r"[^\W_][\w-]*"
-"""An explicit anchor: letters, digits, hyphens and low lines, with a letter or digit first."""
-
 _TIME = re.compile(rf"(?<!\S)\[(?P<time>{TIMECODE})\]$")
 _ANCHOR = re.compile(r"(?<!\S)\{#(?P<anchor>[^{}\s]*)\}$")
 _WITHOUT_WORDS = "section"

@@ -1,16 +1,15 @@
 """Headings and glossary terms: what in an article has an anchor of its own."""
 
-import re
 from itertools import pairwise
 from pathlib import PurePosixPath
 
 from markdown_it.token import Token
 
 from stavewright.articles.article import Heading, Term
-from stavewright.articles.headings import ANCHOR, Anchors
+from stavewright.articles.headings import Anchors
 from stavewright.articles.places import Places
 from stavewright.articles.plain import plain_text
-from stavewright.articles.slug import slugify
+from stavewright.articles.slug import is_anchor, slugify
 from stavewright.articles.video import nearest_timecode, parse_timecode
 from stavewright.notation.finding import Finding, Severity
 
@@ -86,7 +85,7 @@ def _reserve(
     if anchor is None:
         return
     span = places.span(*inline.meta["anchor"])
-    if not re.fullmatch(ANCHOR, anchor):
+    if not is_anchor(anchor):
         message = f"`{anchor}` cannot be an anchor, which is made of letters, digits and hyphens"
         meant = slugify(anchor) or slugify(plain_text(inline.children or ())) or None
         findings.append(Finding("address", Severity.ERROR, span, message, meant))

@@ -18,8 +18,6 @@ _SIGNS = (
 _ASCII_SHARP = re.compile(r"(?<![^\W\d_])([A-G])(#{1,2})(?![\w#])")
 _ASCII_FLAT = re.compile(r"(?<![^\W\d_])([A-G])(b{1,2})(?!\w)")
 _APOSTROPHE = re.compile(r"(?<=\w)['’](?=\w)")
-_GAP = re.compile(r"[\W_]+")
-_MARKS = "Mn"
 
 
 def _spell_sharp(match: re.Match[str]) -> str:
@@ -39,7 +37,25 @@ def slugify(text: str) -> str:
         text = text.replace(sign, words)
     text = _ASCII_FLAT.sub(_spell_flat, _ASCII_SHARP.sub(_spell_sharp, text))
     text = _APOSTROPHE.sub("", text)
-    return _GAP.sub("-", _without_accents(text).casefold()).strip("-")
+    plain = _without_accents(text).casefold()
+    kept = "".join(letter if _is_of_a_word(letter) else " " for letter in plain)
+    return "-".join(word for word in map(_from_first_letter, kept.split()) if word)
+
+
+def is_anchor(text: str) -> bool:
+    """Whether a text can be an anchor: letters, digits, hyphens and low lines, no sign first."""
+    kept = all(_is_of_a_word(letter) or letter in "-_" for letter in text)
+    return kept and text[:1].isalnum()
+
+
+def _is_of_a_word(letter: str) -> bool:
+    """Letters, digits, and the marks that letters of many scripts cannot do without."""
+    return letter.isalnum() or unicodedata.category(letter).startswith("M")
+
+
+def _from_first_letter(word: str) -> str:
+    """A word without marks that have no letter to stand on."""
+    return next((word[at:] for at, letter in enumerate(word) if letter.isalnum()), "")
 
 
 def _without_accents(text: str) -> str:
@@ -47,8 +63,7 @@ def _without_accents(text: str) -> str:
     for letter in unicodedata.normalize("NFKC", text):
         base = unicodedata.normalize("NFD", letter)
         if base[0].isascii():
-            base = "".join(c for c in base if unicodedata.category(c) != _MARKS)
-            kept.append(base)
+            kept.append("".join(c for c in base if unicodedata.category(c) != "Mn"))
         else:
             kept.append(letter)
     return "".join(kept)
