@@ -274,6 +274,23 @@ def test_links_in_the_content_are_not_followed_out_of_it(make: Make, project: Pa
     assert not (project / "site/loop").exists()
 
 
+def test_names_that_no_address_can_hold_are_left_out(make: Make, project: Path) -> None:
+    (project / "content/a\nb.txt").write_text("x")
+    (project / "content/a\\b.txt").write_text("x")
+    report = make(keep_going=True)
+    assert [finding.rule for finding in report.findings] == ["address", "address"]
+    assert not [path for path in files(project / "site") if path.endswith("b.txt")]
+
+
+def test_a_file_cannot_take_the_place_of_the_home_page(make: Make, project: Path) -> None:
+    (project / "content/index.html").write_text("mine")
+    for _ in range(2):
+        report = make(keep_going=True)
+        assert [finding.rule for finding in report.findings if "index.html" in finding.message]
+        assert b"mine" not in files(project / "site")["index.html"]
+        (project / "content/index.md").unlink(missing_ok=True)
+
+
 def test_nothing_but_the_output_folder_changes(make: Make, project: Path) -> None:
     before = files(project)
     make()

@@ -1,5 +1,6 @@
 """The wheel and the source archive hold all that an author needs, outside the checkout."""
 
+import os
 import subprocess
 import sys
 import sysconfig
@@ -73,15 +74,17 @@ def stavewright(archives: dict[str, Path], tmp_path_factory: pytest.TempPathFact
     return scripts / "stavewright"
 
 
+def elsewhere(folder: Path, *command: str) -> "subprocess.CompletedProcess[str]":
+    """Run a command away from the checkout, and from any path to it in the environment."""
+    environment = {name: value for name, value in os.environ.items() if name != "PYTHONPATH"}
+    return subprocess.run(
+        command, cwd=folder, env=environment, capture_output=True, text=True, check=False
+    )
+
+
 def test_the_command_comes_from_the_wheel(stavewright: Path, tmp_path: Path) -> None:
     code = "import stavewright; print(stavewright.__file__)"
-    run = subprocess.run(
-        [str(stavewright.with_name("python")), "-c", code],
-        capture_output=True,
-        text=True,
-        check=True,
-        cwd=tmp_path,
-    )
+    run = elsewhere(tmp_path, str(stavewright.with_name("python")), "-c", code)
     assert str(stavewright.parents[1]) in run.stdout
 
 
@@ -93,13 +96,7 @@ def test_a_site_of_two_articles_builds_elsewhere(
         file = tmp_path / "content" / path
         file.parent.mkdir(parents=True, exist_ok=True)
         file.write_text(TEXT.format(title=title), encoding="utf-8")
-    run = subprocess.run(
-        [str(stavewright), "build", "--theme", theme],
-        cwd=tmp_path,
-        capture_output=True,
-        text=True,
-        check=False,
-    )
+    run = elsewhere(tmp_path, str(stavewright), "build", "--theme", theme)
     assert (run.returncode, run.stderr) == (0, ""), run.stdout + run.stderr
     site = tmp_path / "site"
     pages = read_pages(site)

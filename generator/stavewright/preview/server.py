@@ -2,7 +2,9 @@
 
 import socket
 from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
+from threading import Event
 from types import FrameType
 
 import uvicorn
@@ -43,23 +45,29 @@ def serve(
     tell: Callable[[Snapshot], None],
 ) -> None:
     """Show the site on `listener` until an interrupt; `tell` hears of each build."""
-    hub = Hub(take_snapshot(1, content, options, engraver))
-    tell(hub.snapshot)
+    first_is_built = Event()
 
     def rebuild() -> None:
+        first_is_built.wait()
         snapshot = take_snapshot(hub.snapshot.number + 1, content, options, engraver)
         watcher.watch(snapshot.watched)
         hub.publish(snapshot)
-        tell(snapshot)
+        with suppress(OSError):  # Whoever read our words may have left; browsers are still here.
+            tell(snapshot)
 
+    # Watching begins before the first build, so that no change falls between the two.
     watcher = Watcher(rebuild)
-    watcher.watch([content, *hub.snapshot.watched])
+    watcher.watch([content])
     watcher.start()
     try:
+        hub = Hub(take_snapshot(1, content, options, engraver))
+        watcher.watch(hub.snapshot.watched)
+        first_is_built.set()
+        tell(hub.snapshot)
         config = uvicorn.Config(make_app(hub), log_config=None, timeout_graceful_shutdown=2)
         _Server(config, hub).run(sockets=[listener])
     finally:
-        hub.close()
+        first_is_built.set()
         watcher.stop()
         listener.close()
 

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from stavewright.figures.figure import Engraver
-from stavewright.notation.finding import Finding, Severity
+from stavewright.notation.finding import Finding
 from stavewright.site.errors import CannotRunError
 from stavewright.site.pipeline import Options, Rendered, Tools, render_site
-from stavewright.site.report import LineOf, lines_of
+from stavewright.site.report import LineOf, found_words, lines_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,9 +35,7 @@ class Snapshot:
         """One line for the terminal."""
         if self.problem is not None:
             return f"Build {self.number}: {self.problem}"
-        errors = sum(finding.severity is Severity.ERROR for finding in self.findings)
-        others = len(self.findings) - errors
-        return f"Build {self.number}: {errors} errors, {others} other findings"
+        return f"Build {self.number}: {found_words(self.findings)}"
 
 
 def take_snapshot(number: int, content: Path, options: Options, engraver: Engraver) -> Snapshot:

@@ -31,6 +31,8 @@ RESERVED = {
 """Addresses that every site has of its own."""
 
 _INDEX = "index"
+_LONGEST = 200
+"""Bytes of a segment; no common file system takes more than 255, our own ending included."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +72,8 @@ def address_fault(address: str) -> str | None:
         return "an address has no empty, `.` or `..` segment"
     if any(ord(character) < 33 or ord(character) == 127 for character in address.strip()):
         return "an address has no spaces or control characters"
+    if any(len(segment.encode()) > _LONGEST for segment in segments):
+        return f"no segment of an address is longer than {_LONGEST} bytes, and most letters are one"
     if f"{segments[0]}/" == ASSETS:
         return f"`{ASSETS}` is where the theme's files live"
     return None
@@ -99,15 +103,19 @@ def relative_href(origin: str, target: str, anchor: str = "") -> str:
     return (quote("/".join(steps)) or "./") + fragment
 
 
-def collisions(places: Iterable[Place]) -> list[Finding]:
-    """A finding at every place but the first that asks for an address already given.
+def collisions(places: Iterable[Place], *, own_home: bool = False) -> list[Finding]:
+    """A finding at every place but the first, in the order given, that asks for one address.
+
+    With `own_home` the site makes its home page by itself, which reserves that address too.
 
     Addresses that differ only in capitals collide: many disks and some servers see no difference.
     """
     taken = {file.casefold(): use for file, use in RESERVED.items()}
+    if own_home:
+        taken[output_path(HOME)] = "the home page"
     folders: dict[str, str] = {}
     findings = []
-    for place in sorted(places, key=lambda place: place.path):
+    for place in places:
         file = output_path(place.address).casefold()
         above = [str(parent) for parent in PurePosixPath(file).parents][:-1]
         holder = next((taken[name] for name in [file, *above] if name in taken), folders.get(file))

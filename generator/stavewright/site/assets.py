@@ -8,13 +8,11 @@ in one of them gives the folder another name.
 import hashlib
 from collections.abc import Mapping
 from dataclasses import dataclass
-from importlib.resources import files
 
-from stavewright.figures.signs import WOFF2
+from stavewright.figures import FIGURE_CSS, WOFF2
 from stavewright.site.addresses import ASSETS
 from stavewright.site.write import OutputFile
 
-FIGURE_STYLE = "figure.css"
 _HASH_LENGTH = 12
 
 
@@ -29,8 +27,7 @@ class Assets:
 
 def figure_assets() -> dict[str, bytes]:
     """What figures need in every theme: their style, and the font that it names."""
-    style = files("stavewright.figures").joinpath(FIGURE_STYLE)
-    return {FIGURE_STYLE: style.read_bytes(), WOFF2.name: WOFF2.read_bytes()}
+    return {file.name: file.read_bytes() for file in (FIGURE_CSS, WOFF2)}
 
 
 def place_assets(contents: Mapping[str, bytes]) -> Assets:

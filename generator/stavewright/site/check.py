@@ -5,7 +5,7 @@ terms and addresses must fit the rest. Any other Markdown is checked by itself; 
 followed on the disk, and terms only as far as a glossary is among the files.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -137,7 +137,7 @@ def _check_alone(chosen: Sequence[Path], problems: list[str]) -> _Part:
         root = _root_of(file)
         known = [other for place, other in articles.items() if _root_of(place) == root]
         known += _linked(article, root, {other.path for other in known})
-        index = LinkIndex.of(known, exists=lambda path, root=root: (root / path).exists())
+        index = LinkIndex.of(known, exists=_exists_below(root))
         with working_on(f"checking {shown_name(file)}"):
             findings += findings_in(article, index)
     return _Part(tuple(articles.values()), tuple(findings), tuple(sources.values()))
@@ -172,6 +172,10 @@ def _linked(article: Article, root: Path, known: set[str]) -> list[Article]:
         if not isinstance(source, Finding):
             found[path] = read_text(source, Settings())
     return list(found.values())
+
+
+def _exists_below(root: Path) -> Callable[[str], bool]:
+    return lambda path: (root / path).exists()
 
 
 def _root_of(file: Path) -> Path:

@@ -7,6 +7,7 @@ them is a finding and is left out. Names that begin with a dot belong to editors
 
 import os
 import stat
+import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -145,6 +146,8 @@ def _fault_of(path: Path, root: Path) -> str | None:
         path.name.encode("utf-8")
     except UnicodeEncodeError:
         return "This file's name is not written in UTF-8; no address can hold it. Rename it."
+    if "\\" in path.name or any(unicodedata.category(c) == "Cc" for c in path.name):
+        return "This file's name has a backslash or a control character; no address can hold it"
     try:
         mode = path.stat().st_mode
         inside = path.resolve().is_relative_to(root)

@@ -1,10 +1,10 @@
 """A music block as templates are given it: its pictures, or what keeps them from being drawn."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from markupsafe import Markup
 
-from stavewright.figures.figure import Drawing, Figure
+from stavewright.figures import Drawing, Figure, distinct
 from stavewright.notation import Block
 from stavewright.notation.finding import Finding
 from stavewright.site.page import DrawingView, FigureView, FigureViewView, FindingView
@@ -19,6 +19,9 @@ VIEW_NAMES = {
     "names": "names of what sounds",
 }
 
+_VIEWS_OF_A_BLOCK = 100
+"""More than `show:` can name."""
+
 
 def figure_view(
     block: Block, number: int, figures: Sequence[Figure], errors: Sequence[Finding]
@@ -31,7 +34,7 @@ def figure_view(
         anchor=f"figure:{number}",
         title=score.title,
         caption=score.caption,
-        views=() if errors else tuple(_view(figure) for figure in figures),
+        views=() if errors else tuple(_views(figures, number)),
         notes=tuple((accept.rule, accept.reason) for accept in score.accepts),
         credits=score.credits,
         sources=score.sources,
@@ -53,12 +56,19 @@ def finding_view(finding: Finding) -> FindingView:
     )
 
 
-def _view(figure: Figure) -> FigureViewView:
+def _views(figures: Sequence[Figure], number: int) -> Iterator[FigureViewView]:
+    """Views with ids of their own: a page may show one drawing in several blocks, or in one."""
+    for index, figure in enumerate(figures):
+        yield _view(figure, _VIEWS_OF_A_BLOCK * number + index)
+
+
+def _view(figure: Figure, number: int) -> FigureViewView:
+    narrow = figure.narrow
     return FigureViewView(
         view=figure.view,
         name=VIEW_NAMES.get(figure.view, figure.view),
-        wide=_drawing(figure.wide),
-        narrow=_drawing(figure.narrow) if figure.narrow else None,
+        wide=_drawing(distinct(figure.wide, number)),
+        narrow=_drawing(distinct(narrow, number)) if narrow else None,
         line=figure.spoken.line,
         bars=figure.spoken.bars,
     )

@@ -66,7 +66,7 @@ def place_all(articles: Sequence[tuple[Article, str]], files: Sequence[ContentFi
     An address that cannot be used is a finding and gives way to the file's own. Of two that want
     one address the second is a finding too, and is left out, since it has nowhere to be.
     """
-    places = [Place(file.path, file.path, Span(file.shown, 1, 1, 1)) for file in files]
+    places = []
     findings = []
     pages = []
     for article, file in articles:
@@ -74,7 +74,9 @@ def place_all(articles: Sequence[tuple[Article, str]], files: Sequence[ContentFi
         findings += [finding] if finding else []
         places.append(place)
         pages.append(Page(article, file, place.address))
-    taken = collisions(places)
+    # Pages come first: a page that is linked and checked has more to lose than a file.
+    places += [Place(file.path, file.path, Span(file.shown, 1, 1, 1)) for file in files]
+    taken = collisions(places, own_home=all(page.address != HOME for page in pages))
     lost = {finding.span.file for finding in taken}
     return Placed(
         pages=tuple(page for page in pages if page.file not in lost),

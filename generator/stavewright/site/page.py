@@ -9,8 +9,8 @@ Every address in these values is relative to the page that shows it, so that a s
 folder of any host; only `canonical` and what feeds carry are whole addresses.
 """
 
+import datetime
 from dataclasses import dataclass
-from datetime import date
 
 from markupsafe import Markup
 
@@ -141,7 +141,7 @@ class CardView:
     title: str
     href: str
     summary: str
-    date: date | None
+    date: datetime.date | None
     question: str | None
 
 
@@ -155,8 +155,8 @@ class ArticleView:
     summary: str
     canonical: str | None
     """The whole address; None where the site names none."""
-    date: date | None
-    updated: date | None
+    date: datetime.date | None
+    updated: datetime.date | None
     question: str | None
     video: VideoView | None
     body: Markup

@@ -25,6 +25,8 @@ from stavewright.site.stages.values import (
 )
 from stavewright.site.stages.write import write
 
+__all__ = ["STAGES", "BuildReport", "Options", "Rendered", "Tools", "build", "render_site"]
+
 Stage = Callable[[Any, Tools], Any]
 
 STAGES: tuple[tuple[str, Stage], ...] = (

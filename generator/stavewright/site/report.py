@@ -91,12 +91,17 @@ def summary_text(findings: Sequence[Finding], checked: Checked) -> str:
             _count(checked.claims, "claim"),
         ]
     )
+    return f"Checked {looked}: {found_words(findings)}."
+
+
+def found_words(findings: Sequence[Finding]) -> str:
+    """How many findings of each severity there are, "2 errors, 1 warning"."""
     found = [
         _count(number, severity.value, countable=severity is not Severity.ADVICE)
         for severity in Severity
         if (number := sum(finding.severity is severity for finding in findings))
     ]
-    return f"Checked {looked}: {', '.join(found) if found else 'nothing found'}."
+    return ", ".join(found) if found else "nothing found"
 
 
 def findings_json(findings: Sequence[Finding], checked: Checked) -> str:
