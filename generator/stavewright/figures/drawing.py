@@ -1,6 +1,5 @@
 """From a Score to the figures that its `show:` asks for."""
 
-from collections.abc import Sequence
 from typing import Final
 
 from stavewright.figures import staff

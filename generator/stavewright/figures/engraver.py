@@ -56,6 +56,11 @@ class _Worker:
             self.stop()
         return answer
 
+    @property
+    def is_running(self) -> bool:
+        """Whether it has a process."""
+        return self._process is not None
+
     def stop(self) -> None:
         """End the process, at once; the next request starts another."""
         process, self._process = self._process, None
@@ -100,9 +105,21 @@ class Pool:
         distinct = list(dict.fromkeys(jobs))
         if not distinct:
             return []
-        with ThreadPoolExecutor(min(self._limit, len(distinct))) as threads:
+        threads = ThreadPoolExecutor(min(self._limit, len(distinct)))
+        try:
             results = dict(zip(distinct, threads.map(self._engrave_one, distinct), strict=True))
+        except BaseException:  # an interrupt: let no thread wait for a drawing nobody wants
+            threads.shutdown(wait=False, cancel_futures=True)
+            self.close()
+            raise
+        threads.shutdown()
         return [results[job] for job in jobs]
+
+    @property
+    def processes(self) -> int:
+        """How many processes are running."""
+        with self._lock:
+            return sum(worker.is_running for worker in self._all)
 
     def close(self) -> None:
         """End all processes."""

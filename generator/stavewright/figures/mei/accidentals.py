@@ -67,6 +67,8 @@ class Note:
 
     place: HeadPlace
     start: Fraction
+    turn: int
+    """Orders bare heads, which take no time and so begin together; 0 for others."""
     bar: int
     pitch: Pitch
     continues: bool = False
@@ -130,17 +132,17 @@ def read(notes: Iterable[Note], keys: Mapping[Fraction, Key | None]) -> dict[Hea
         while changes and changes[0][0] <= note.start:
             memory.key = signature_of(changes.pop(0)[1])
             memory.here = {}
-        clash = (note.start, note.pitch.letter, note.pitch.octave) in clashes
+        clash = (note.start, note.turn, note.pitch.letter, note.pitch.octave) in clashes
         signs[note.place] = _sign(note, memory, clash)
     return signs
 
 
-def _clashes(notes: Iterable[Note]) -> set[tuple[Fraction, Letter, int]]:
+def _clashes(notes: Iterable[Note]) -> set[tuple[Fraction, int, Letter, int]]:
     """Places of the staff where two different notes of one letter sound at once."""
-    heard: dict[tuple[Fraction, Letter, int], set[int]] = {}
+    heard: dict[tuple[Fraction, int, Letter, int], set[int]] = {}
     for note in notes:
         if note.place.grace is None:
-            at = (note.start, note.pitch.letter, note.pitch.octave)
+            at = (note.start, note.turn, note.pitch.letter, note.pitch.octave)
             heard.setdefault(at, set()).add(note.pitch.cents_altered)
     return {at for at, alterations in heard.items() if len(alterations) > 1}
 
@@ -177,7 +179,13 @@ def _reminds(place: tuple[Letter, int], printed: int, memory: _Memory) -> bool:
 def _read_staff(score: Score, staff: int) -> dict[HeadPlace, Sign]:
     notes = sorted(
         (note for voice in _voices_on(score, staff) for note in _notes(score, voice)),
-        key=lambda note: (note.start, note.place.grace is None, note.place.voice, note.place),
+        key=lambda note: (
+            note.start,
+            note.turn,
+            note.place.grace is None,
+            note.place.voice,
+            note.place,
+        ),
     )
     voices = _voices_on(score, staff)
     interval = score.voices[voices[0]].transposition if voices else None
@@ -208,7 +216,8 @@ def _notes(score: Score, index: int) -> Iterable[Note]:
                 continues = grace is None and sound in held
                 courtesy = HeadMark.COURTESY in head.marks
                 where = HeadPlace(index, number, place, grace)
-                yield Note(where, event.start, event.bar, printed, continues, courtesy)
+                turn = number if event.duration == 0 else 0
+                yield Note(where, event.start, turn, event.bar, printed, continues, courtesy)
                 if head.tied:
                     tied.add(sound)
         held = tied

@@ -106,7 +106,8 @@ def _is_in(item: Item, segment: Segment) -> bool:
         return segment.start <= item.start <= segment.end
     if item.fills_bar:
         return segment.opens
-    return segment.start <= item.start < segment.end
+    # A bar that is too full has a finding, and is drawn as it was written.
+    return segment.start <= item.start and (item.start < segment.end or segment.closes)
 
 
 class _Writer:

@@ -1,7 +1,7 @@
 """The files that pages need to show figures: a style sheet, and a font of our own.
 
-The font holds the signs that text faces lack or draw badly. Pages get the WOFF2 through `figure.css`;
-renderers of stills that take no web fonts get the TrueType file.
+The font holds the signs that text faces lack or draw badly. Pages get the WOFF2 through
+`figure.css`; renderers of stills that take no web fonts get the TrueType file.
 """
 
 from pathlib import Path

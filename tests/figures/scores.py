@@ -1,0 +1,20 @@
+"""Scores for the tests of this room."""
+
+from pathlib import Path
+
+from stavewright.notation import parse_block
+from stavewright.notation.score import Score
+
+HERE = Path(__file__).parent
+CONSTRUCTS = tuple(sorted((HERE / "constructs").glob("*.music")))
+EXAMPLES = tuple(sorted((HERE.parent / "notation" / "examples").glob("*.music")))
+
+
+def read(path: Path) -> Score:
+    """The Score of a fixture."""
+    return written(path.read_text(encoding="utf-8"))
+
+
+def written(text: str) -> Score:
+    """The Score of a block."""
+    return parse_block(text).score

@@ -1,0 +1,148 @@
+"""Drawings that may stand in any page: no ids that clash, no style, the reader's own colour."""
+
+import re
+
+import pytest
+from lxml import etree
+
+from stavewright.figures import draw
+from stavewright.figures.engraver import Pool
+from stavewright.figures.figure import Drawing, Figure, SpokenText
+from stavewright.figures.svg import distinct, titled
+from tests.figures.scores import CONSTRUCTS, read
+
+SVG = "{http://www.w3.org/2000/svg}"
+
+
+@pytest.fixture(scope="module")
+def figures() -> dict[str, Figure]:
+    with Pool() as pool:
+        drawn = {path.stem: draw(read(path), pool)[0] for path in CONSTRUCTS}
+    assert all(isinstance(figure, Figure) for figure in drawn.values())
+    return {name: figure for name, figure in drawn.items() if isinstance(figure, Figure)}
+
+
+def _drawings(figures: dict[str, Figure]) -> list[Drawing]:
+    both = [(figure.wide, figure.narrow) for figure in figures.values()]
+    return [drawing for pair in both for drawing in pair if drawing is not None]
+
+
+def test_nothing_that_a_page_forbids(figures: dict[str, Figure]) -> None:
+    for drawing in _drawings(figures):
+        root = etree.fromstring(drawing.markup)
+        tags = {etree.QName(e).localname for e in root.iter()}
+        assert tags <= {
+            *("svg", "title", "desc", "defs", "g", "path", "use", "text", "tspan"),
+            *("rect", "ellipse", "circle", "polygon", "polyline"),
+        }
+        assert all("style" not in e.attrib for e in root.iter())
+        assert not any(name.startswith("on") for e in root.iter() for name in e.attrib)
+
+
+def test_no_colour_but_the_readers(figures: dict[str, Figure]) -> None:
+    for drawing in _drawings(figures):
+        root = etree.fromstring(drawing.markup)
+        inks = {e.get(a) for e in root.iter() for a in ("fill", "stroke", "color") if e.get(a)}
+        assert inks <= {"currentColor", "none"}
+
+
+def test_ids_never_clash_and_every_use_is_met(figures: dict[str, Figure]) -> None:
+    seen: set[str] = set()
+    for drawing in _drawings(figures):
+        root = etree.fromstring(drawing.markup)
+        ids = [e.get("id", "") for e in root.iter() if e.get("id")]
+        assert len(ids) == len(set(ids))
+        assert not seen & set(ids)
+        seen |= set(ids)
+        uses = {e.get("href", "").removeprefix("#") for e in root.iter(SVG + "use")}
+        assert uses <= set(ids)
+        for name in ("aria-labelledby", "aria-describedby"):
+            assert root.get(name, "") in {*ids, ""}
+
+
+def test_notes_can_be_found_again_and_nothing_else_is_named(figures: dict[str, Figure]) -> None:
+    root = etree.fromstring(figures["cadence"].wide.markup)
+    names = {e.get("data-id") for e in root.iter() if e.get("data-id")}
+    assert names == {
+        *("right-0", "right-1", "right-2"),
+        *("left-0", "left-0.0", "left-0.1", "left-1", "left-1.0", "left-1.1"),
+    }
+
+
+def test_emphasis_is_a_ring_round_the_head(figures: dict[str, Figure]) -> None:
+    root = etree.fromstring(figures["cadence"].wide.markup)
+    (note,) = (e for e in root.iter(SVG + "g") if "hl" in (e.get("class") or "").split())
+    assert note.get("data-id") == "right-2"
+    assert [e.get("fill") for e in note.iter() if e.get("class") == "ring"] == ["none"]
+
+
+def test_a_whole_chord_has_one_ring(figures: dict[str, Figure]) -> None:
+    root = etree.fromstring(figures["long-labels"].wide.markup)
+    assert len([e for e in root.iter() if e.get("class") == "ring"]) == 1
+
+
+def test_the_size_is_written_and_seen(figures: dict[str, Figure]) -> None:
+    for drawing in _drawings(figures):
+        root = etree.fromstring(drawing.markup)
+        assert (float(root.get("width", 0)), float(root.get("height", 0))) == (
+            drawing.width,
+            drawing.height,
+        )
+        _, _, width, height = (float(number) for number in root.get("viewBox", "").split())
+        assert width / height == pytest.approx(drawing.width / drawing.height, rel=0.01)
+
+
+def test_text_holds_no_private_characters(figures: dict[str, Figure]) -> None:
+    for drawing in _drawings(figures):
+        assert not re.search("[\ue000-\uf8ff]", drawing.markup)
+
+
+def test_stacked_figures_begin_at_one_place(figures: dict[str, Figure]) -> None:
+    """V with 6 over 5, then /V: the 5 goes back by the width of the 6, the slash by nothing."""
+    root = etree.fromstring(figures["numerals-all"].wide.markup)
+    (text,) = (e for e in root.iter(SVG + "text") if "".join(e.itertext()).strip() == "V65")
+    runs = [e for e in text.iter(SVG + "tspan") if e.text and e.text.strip()]
+    assert [run.text for run in runs if run.text in ("6", "5")] == ["6", "5"]
+    lower = next(e for e in text.iter(SVG + "tspan") if float(e.get("dx", 0)) < 0)
+    size = float(runs[-1].get("font-size", "0").removesuffix("px"))
+    assert float(lower.get("dx", 0)) == pytest.approx(-size / 2, abs=1)
+
+
+def test_narrow_only_where_the_wide_one_does_not_fit(figures: dict[str, Figure]) -> None:
+    for name, figure in figures.items():
+        assert (figure.narrow is None) == (figure.wide.width <= 340), name
+        assert figure.wide.width <= 800, name
+        assert figure.narrow is None or figure.narrow.width <= 380, name
+
+
+def test_title_and_description_come_from_the_spoken_text(figures: dict[str, Figure]) -> None:
+    figure = figures["cadence"]
+    root = etree.fromstring(figure.wide.markup)
+    assert root.get("role") == "img"
+    title, description = root[0], root[1]
+    assert (title.tag, title.text) == (SVG + "title", figure.spoken.line)
+    assert (description.tag, description.text) == (SVG + "desc", " ".join(figure.spoken.bars))
+    assert root.get("aria-labelledby") == title.get("id")
+    assert root.get("aria-describedby") == description.get("id")
+
+
+def test_a_table_is_its_own_text() -> None:
+    table = Drawing("<table></table>", 10, 10)
+    assert titled(table, SpokenText("A table.", ())) == table
+
+
+def test_text_in_titles_is_escaped() -> None:
+    drawn = titled(
+        Drawing('<svg width="1"/>'.replace("/>", "></svg>"), 1, 1), SpokenText("<&>", ())
+    )
+    assert "&lt;&amp;&gt;" in drawn.markup
+    assert etree.fromstring(drawn.markup)[0].text == "<&>"
+
+
+def test_one_figure_twice_on_a_page(figures: dict[str, Figure]) -> None:
+    first = figures["cadence"].wide
+    second = distinct(first, 2)
+    ids = [set(re.findall(r' id="([^"]+)"', d.markup)) for d in (first, second)]
+    assert ids[0]
+    assert not ids[0] & ids[1]
+    assert etree.fromstring(second.markup) is not None
