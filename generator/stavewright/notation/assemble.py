@@ -192,6 +192,7 @@ def _with_fields(
         tuning=fields.tuning,
         strings=fields.strings,
         scale=fields.scale,
+        clef=None if fields.has_staves else fields.clef,
         show=fields.show,
         accepts=tuple(fields.accepts),
         staves=staves,

@@ -16,7 +16,6 @@ from stavewright.notation.report import Report
 from stavewright.notation.row import Row, RowChange
 from stavewright.notation.score import Bar, BarSign, Silence
 from stavewright.notation.sharing import share_bar
-from stavewright.notation.source import Span
 from stavewright.notation.written import Barline, Ending, MeterSign, Sound
 from stavewright.theory.meter import Meter
 
@@ -47,15 +46,11 @@ def lay_out(
 ) -> tuple[Bar, ...]:
     """Find the grid of bars.
 
-    Rests that fill their bar are marked in `rows` on the way, and symbols without values get theirs.
+    On the way rests that fill their bar are marked in `rows`; symbols without values get theirs.
     """
     for row in rows.voices:
         _mark_filling(row)
-    bars = _Grid(rows, meter, pickup, report).bars()
-    for row in rows.voices:
-        if not row.bare:
-            _stretch_unread(row, bars)
-    return bars
+    return _Grid(rows, meter, pickup, report).bars()
 
 
 def _mark_filling(row: Row) -> None:
@@ -67,26 +62,29 @@ def _mark_filling(row: Row) -> None:
             bar.fills = alone and not entry.in_group
 
 
-def _stretch_unread(row: Row, bars: Sequence[Bar]) -> None:
+def _stretch_unread(row: Row, index: int, grid: Bar) -> None:
     """Let the one event of a bar that could not be read last as long as the bar needs.
 
     Its finding is then the only one: nobody is told that the bar is too short as well.
     """
-    for bar, grid in zip(row.bars, bars, strict=False):
-        missing = (grid.expected or bar.length) - bar.length
-        entries = row.entries[bar.first : bar.last]
-        unread = [
-            each for each in entries if isinstance(each.item, Sound) and not each.item.readable
-        ]
-        if not missing or len(unread) != 1 or unread[0].in_group:
-            continue
-        lasting = unread[0].duration + missing
-        if 0 < lasting <= LONGEST_VALUE and lasting.denominator <= SMALLEST_VALUE:
-            unread[0].duration = unread[0].value = lasting
-            unread[0].stated = None
-            bar.length += missing
-            for later in entries[entries.index(unread[0]) + 1 :]:
-                later.offset += missing
+    entries = row.content(index)
+    unread = [
+        at
+        for at, entry in enumerate(entries)
+        if isinstance(entry.item, Sound) and not entry.item.readable and not entry.in_group
+    ]
+    repeats = grid.opening is not BarSign.SINGLE or grid.closing is BarSign.REPEAT_END
+    # Round a repeat the music itself says how long its part-bars are.
+    if len(unread) != 1 or grid.expected is None or row.bare or repeats:
+        return
+    missing = grid.expected - row.bars[index].length
+    lasting = entries[unread[0]].duration + missing
+    if 0 < lasting <= LONGEST_VALUE and lasting.denominator <= SMALLEST_VALUE:
+        entries[unread[0]].duration = entries[unread[0]].value = lasting
+        entries[unread[0]].stated = None
+        row.bars[index].length += missing
+        for later in entries[unread[0] + 1 :]:
+            later.offset += missing
 
 
 class _Grid:
@@ -128,12 +126,15 @@ class _Grid:
                     expected,
                 )
             )
-            self._share(index, bars[-1])
+            self._settle(index, bars[-1])
             self._note_changes_within(index, start, here)
             start += here
         return tuple(bars)
 
-    def _share(self, index: int, bar: Bar) -> None:
+    def _settle(self, index: int, bar: Bar) -> None:
+        """Give a length to what has none of its own."""
+        for row in self.rows.voices:
+            _stretch_unread(row, index, bar)
         if self.rows.chords:
             share_bar(self.rows.chords, index, bar, None, self.report)
         if self.rows.numerals:
@@ -293,8 +294,3 @@ def _closing(sign: BarSign) -> BarSign:
     if sign is BarSign.REPEAT_BOTH:
         return BarSign.REPEAT_END
     return BarSign.SINGLE if sign is BarSign.REPEAT_START else sign
-
-
-def bar_span(row: Row, index: int) -> Span | None:
-    """Where a row wrote a bar; None where it left the bar empty."""
-    return row.bars[index].span if index < len(row.bars) else None

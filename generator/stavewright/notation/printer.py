@@ -51,9 +51,7 @@ def _head(score: Score) -> Iterator[str]:
     yield from _field("pickup", score.pickup, show_value)
     declared = [_staff(staff) for staff in score.staves if staff.declared]
     yield from _field("staves", " ".join(declared) or None, str)
-    for staff in score.staves:
-        if staff.voices == ("notes",) and staff.clef != "treble":
-            yield f"clef: {staff.clef}"
+    yield from _field("clef", score.clef, str)
     moved = [
         f"{voice.name} {voice.transposition.short}"
         for voice in score.voices

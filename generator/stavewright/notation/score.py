@@ -419,6 +419,8 @@ class Score:
     strings: tuple[Pitch, ...] = ()
     """From the lowest-sounding course, as written; empty where the field is absent."""
     scale: Scale | None = None
+    clef: str | None = None
+    """The field `clef`, also where the block's one voice is still to be written (`realise`)."""
     show: tuple[View, ...] = ()
     """Empty where the field is absent: the staff alone."""
     accepts: tuple[Accept, ...] = ()
