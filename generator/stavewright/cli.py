@@ -5,10 +5,11 @@ imported inside the command that needs it, so that `--help` answers at once. Exi
 well, 1 there are errors to mend in the content, 2 the command could not run, 130 interrupted.
 """
 
+import io
 import os
 import sys
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -198,20 +199,17 @@ def preview(content: Path, theme: str | None, port: int | None) -> None:
     from stavewright.preview.server import DEFAULT_PORT, LOOPBACK, open_port, serve
     from stavewright.site.pipeline import Options
 
-    listener = open_port(port or DEFAULT_PORT, insist=port is not None)
-    address = f"http://{LOOPBACK}:{listener.getsockname()[1]}/"
-
-    def tell(snapshot: "Snapshot") -> None:
-        if snapshot.number == 1:
-            click.echo(f"The preview is at {address} (Ctrl-C stops it).")
-        click.echo(f"  {snapshot.summary}")
-
     options = Options(keep_going=True, drafts=True, theme=theme, root="/")
-    try:
-        with Pool() as engraver:
+    with open_port(port or DEFAULT_PORT, insist=port is not None) as listener:
+        address = f"http://{LOOPBACK}:{listener.getsockname()[1]}/"
+
+        def tell(snapshot: "Snapshot") -> None:
+            if snapshot.number == 1:
+                click.echo(f"The preview is at {address} (Ctrl-C stops it).")
+            click.echo(f"  {snapshot.summary}")
+
+        with Pool() as engraver, suppress(KeyboardInterrupt):
             serve(content, options, engraver, listener, tell)
-    except KeyboardInterrupt:
-        pass
     click.echo("The preview has stopped.")
 
 
@@ -263,6 +261,7 @@ def publish(content: Path, theme: str | None, folder: Path | None) -> None:
 
 def main() -> None:
     """Run a command; the one place where exceptions become words and exit codes."""
+    _never_fail_to_print()
     try:
         code = stavewright.main(prog_name="stavewright", standalone_mode=False)
         sys.exit(code if isinstance(code, int) else 0)
@@ -281,8 +280,15 @@ def main() -> None:
         sys.exit(_fault(error))
 
 
+def _never_fail_to_print() -> None:
+    """Show signs that a terminal's encoding lacks, such as ♭ in an old one, as escapes."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")
+
+
 def _interrupted() -> int:
-    click.echo("Interrupted; nothing was replaced.", err=True)
+    click.echo("Interrupted.", err=True)
     return INTERRUPTED
 
 
@@ -300,7 +306,7 @@ def _fault(error: Exception) -> int:
         click.echo(
             f"stavewright: a fault in Stavewright itself{_where(error)}: "
             f"{type(error).__name__}: {error}\n"
-            f"Nothing was replaced. Set {TRACE}=1 and run it again to see where it happened.",
+            f"Set {TRACE}=1 and run it again to see where it happened.",
             err=True,
         )
     return COULD_NOT_RUN

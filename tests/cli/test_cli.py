@@ -132,6 +132,26 @@ def test_an_error_is_exit_code_1_and_is_shown_with_its_line(stavewright: Command
 
 
 @pytest.mark.usefixtures("project")
+def test_check_finds_what_would_fail_the_build(stavewright: Command) -> None:
+    edit("content/answers/minor.md", "cadence.md", "later.md")
+    edit("content/site.yaml", "handbook/index.md", "answers/later.md")
+    checked = json.loads(stavewright("check", "--format", "json").out)["findings"]
+    found = [(finding["file"], finding["line"], finding["rule"]) for finding in checked]
+    assert found == [
+        ("content/answers/minor.md", 7, "link"),
+        ("content/site.yaml", 9, "front-matter"),
+    ]
+    assert stavewright("build").out.count(" error ") == 2
+
+
+def test_signs_that_a_terminal_lacks_are_escaped(project: Path) -> None:
+    edit("content/answers/minor.md", "[the cadence](cadence.md)", "[♭](cadense.md)")
+    run = spawn("check", folder=project, PYTHONIOENCODING="latin-1")
+    assert run.returncode == 1
+    assert "Back to [\\u266d](cadense.md)." in run.stdout
+
+
+@pytest.mark.usefixtures("project")
 def test_a_warning_is_exit_code_0(stavewright: Command) -> None:
     edit("content/handbook/index.md", "How to use", "## Times [0:10]\n\nHow to use")
     run = stavewright("check")
@@ -207,6 +227,7 @@ def test_check_takes_markdown_without_a_site(
         (["check", "nowhere.md"], "there is no file or folder nowhere.md"),
         (["build", "--content", "nowhere"], "there is no content folder nowhere"),
         (["build", "--output", "content"], "the output content lies inside content"),
+        (["preview", "--content", "nowhere"], "there is no content folder nowhere"),
         (["build", "--theme", "quyre"], "did you mean `quire`"),
         (["describe", "nowhere.md"], "there is no article nowhere.md in content"),
         (["publish", "--folder", "theme"], "the output theme lies inside"),
@@ -307,7 +328,7 @@ def test_interrupted_is_130_and_one_line(
     monkeypatch.setattr(check_module, "check_paths", interrupt)
     run = stavewright("check")
     # The line end before it closes the line on which a terminal shows ^C.
-    assert run == Run(130, "", "\nInterrupted; nothing was replaced.\n")
+    assert run == Run(130, "", "\nInterrupted.\n")
 
 
 def test_a_fault_of_our_own_is_one_message_and_never_a_traceback(

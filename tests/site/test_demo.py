@@ -1,5 +1,6 @@
 """The demonstration site, built once with each theme: whole, linked, valid, and without errors."""
 
+import re
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -9,6 +10,7 @@ import pytest
 
 from stavewright.figures.engraver import Pool
 from stavewright.notation.finding import Severity
+from stavewright.site.describing import describe_article
 from stavewright.site.pipeline import BuildReport, Options, build
 from stavewright.site.themes import theme_names
 from tests.site.atom import faults_of_feed, faults_of_sitemap
@@ -83,6 +85,29 @@ def test_every_figure_has_a_text_for_those_who_do_not_see_it(demo: Demo) -> None
         for figure in page.find("figure"):
             text = "".join(figure.itertext()).strip()
             assert text, f"{page.path}#{figure.get('id')}"
+
+
+def test_every_description_holds_to_the_site_and_to_its_limit(demo: Demo) -> None:
+    site = "https://larchwater.example/"
+    ids = {page.path: page.ids for page in demo.pages}
+    described = 0
+    for source in sorted(CONTENT.rglob("*.md")):
+        if "\nvideo:\n" not in source.read_text("utf-8"):
+            continue
+        description = describe_article(source, CONTENT)
+        assert len(description.text) <= 5000
+        assert description.omitted == ()
+        addresses = re.findall(rf"{site}(\S*)", description.text)
+        assert addresses
+        for address in addresses:
+            path, _, anchor = address.partition("#")
+            assert not anchor or anchor in ids[f"{path}index.html"], address
+        times = re.findall(r"^(\d+):(\d\d) ", description.text, re.MULTILINE)
+        seconds = [int(minutes) * 60 + int(rest) for minutes, rest in times]
+        assert seconds[0] == 0
+        assert seconds == sorted(set(seconds))
+        described += 1
+    assert described >= 8
 
 
 def test_feed_and_map_follow_their_standards(demo: Demo) -> None:

@@ -14,6 +14,7 @@ from stavewright.preview.app import make_app
 from stavewright.preview.hub import Hub
 from stavewright.preview.snapshot import Snapshot, take_snapshot
 from stavewright.preview.watch import Watcher
+from stavewright.site.content import require_folder
 from stavewright.site.errors import PortError
 from stavewright.site.pipeline import Options
 
@@ -44,7 +45,11 @@ def serve(
     listener: socket.socket,
     tell: Callable[[Snapshot], None],
 ) -> None:
-    """Show the site on `listener` until an interrupt; `tell` hears of each build."""
+    """Show the site on `listener`, which stays the caller's to close, until an interrupt; `tell` hears of each build.
+
+    Raises `ContentError` if there is no content folder to watch.
+    """
+    require_folder(content)
     first_is_built = Event()
 
     def rebuild() -> None:
@@ -69,7 +74,6 @@ def serve(
     finally:
         first_is_built.set()
         watcher.stop()
-        listener.close()
 
 
 class _Server(uvicorn.Server):

@@ -12,7 +12,7 @@ from pathlib import Path
 from stavewright.articles.article import Article, LinkKind
 from stavewright.articles.links import LinkIndex, resolve
 from stavewright.notation.finding import Finding, in_order
-from stavewright.site.checks import check_navigation, count, findings_in
+from stavewright.site.checks import check_navigation, count, findings_in, links_to_drafts
 from stavewright.site.content import Source, read_content, read_source, shown_name
 from stavewright.site.errors import CannotRunError, working_on
 from stavewright.site.map import place_all
@@ -101,7 +101,9 @@ def _check_site(folder: Path, chosen: Sequence[Path]) -> _Part:
     index = LinkIndex.of(articles, files=[file.path for file in files])
     pairs = [(article, source.file) for article, source in project.articles]
     about_all = [*project.findings, *place_all(pairs, files).findings]
-    about_all += check_navigation(project.settings, {article.path for article in articles})
+    drafts = {article.path for article in articles if article.front.draft}
+    published = [article.path for article in articles if article.path not in drafts]
+    about_all += check_navigation(project.settings, published)
     inside = [path.resolve() for path in chosen]
     wanted = [
         article for article in articles if _is_below((folder / article.path).resolve(), inside)
@@ -110,6 +112,8 @@ def _check_site(folder: Path, chosen: Sequence[Path]) -> _Part:
     for article in wanted:
         with working_on(f"checking {folder / article.path}"):
             findings += findings_in(article, index)
+            if not article.front.draft:
+                findings += links_to_drafts(article, drafts)
     findings += [
         finding for finding in about_all if _is_below(Path(finding.span.file).resolve(), inside)
     ]

@@ -69,11 +69,7 @@ class Content:
 
 def read_content(folder: Path) -> Content:
     """Read a content folder. Raises `ContentError` where there is none."""
-    if not folder.is_dir():
-        raise ContentError(
-            f"there is no content folder {folder}; "
-            "run this in your project's folder, or name the folder with --content"
-        )
+    require_folder(folder)
     settings: Source | None = None
     articles: list[Source] = []
     files: list[ContentFile] = []
@@ -94,6 +90,15 @@ def read_content(folder: Path) -> Content:
     articles.sort(key=lambda article: article.path)
     files.sort(key=lambda file: file.path)
     return Content(folder, settings, tuple(articles), tuple(files), tuple(findings))
+
+
+def require_folder(folder: Path) -> None:
+    """Raise `ContentError` unless there is such a folder."""
+    if not folder.is_dir():
+        raise ContentError(
+            f"there is no content folder {folder}; "
+            "run this in the folder of your project, the one that holds it"
+        )
 
 
 def read_source(path: Path, name: str) -> Source | Finding:

@@ -19,8 +19,8 @@ VIEW_NAMES = {
     "names": "names of what sounds",
 }
 
-_VIEWS_OF_A_BLOCK = 100
-"""More than `show:` can name."""
+_DRAWINGS_OF_A_BLOCK = 100
+"""More than `show:` can name, each wide and narrow."""
 
 
 def figure_view(
@@ -59,7 +59,7 @@ def finding_view(finding: Finding) -> FindingView:
 def _views(figures: Sequence[Figure], number: int) -> Iterator[FigureViewView]:
     """Views with ids of their own: a page may show one drawing in several blocks, or in one."""
     for index, figure in enumerate(figures):
-        yield _view(figure, _VIEWS_OF_A_BLOCK * number + index)
+        yield _view(figure, _DRAWINGS_OF_A_BLOCK * number + 2 * index)
 
 
 def _view(figure: Figure, number: int) -> FigureViewView:
@@ -68,7 +68,7 @@ def _view(figure: Figure, number: int) -> FigureViewView:
         view=figure.view,
         name=VIEW_NAMES.get(figure.view, figure.view),
         wide=_drawing(distinct(figure.wide, number)),
-        narrow=_drawing(distinct(narrow, number)) if narrow else None,
+        narrow=_drawing(distinct(narrow, number + 1)) if narrow else None,
         line=figure.spoken.line,
         bars=figure.spoken.bars,
     )
