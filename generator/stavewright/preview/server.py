@@ -45,9 +45,9 @@ def serve(
     listener: socket.socket,
     tell: Callable[[Snapshot], None],
 ) -> None:
-    """Show the site on `listener`, which stays the caller's to close, until an interrupt; `tell` hears of each build.
+    """Show the site on `listener` until an interrupt; `tell` hears of each build.
 
-    Raises `ContentError` if there is no content folder to watch.
+    The caller closes the listener. Raises `ContentError` if there is no content folder to watch.
     """
     require_folder(content)
     first_is_built = Event()
