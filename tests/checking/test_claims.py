@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pytest
 
 from stavewright.checking.claims import check_claim
 from stavewright.notation.claims import parse_claim
-from stavewright.notation.finding import Finding
 from tests.cases import Case, cases
+
+if TYPE_CHECKING:
+    from stavewright.notation.finding import Finding
 
 DATA = Path(__file__).parent / "data"
 

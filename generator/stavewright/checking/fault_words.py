@@ -4,7 +4,7 @@ from stavewright.checking.fault import Fault, FaultKind
 from stavewright.checking.metre import place_words
 from stavewright.checking.sounding import Note
 from stavewright.checking.verdicts import Verdict
-from stavewright.checking.words import DEGREE_WORDS, listed
+from stavewright.checking.words import DEGREE_WORDS
 from stavewright.theory.chord_tone import ChordTone
 
 _REASONS = {
@@ -46,12 +46,11 @@ def fault_message(fault: Fault, verdict: Verdict) -> str:
             claimed = verdict.reading.bass
             return f"{label} has {claimed} in the bass, but the lowest note{where} is {note.pitch}"
         case FaultKind.MISSING, _, ChordTone() as tone:
-            return f"{_all_missing(verdict)}, never sounds under the label{_bar(verdict)}"
+            part = f"The {tone_word(tone)} of {label} is {tone.name}"
+            return f"{part}, and no {tone.name} sounds under it{_bar(verdict)}"
         case FaultKind.SPELLING, Note() as note, ChordTone() as tone:
-            return (
-                f"The {tone_word(tone)} of {label} is spelled {tone.name}, not {note.pitch.name}"
-                f"{where}"
-            )
+            part = f"The {tone_word(tone)} of {label} is {tone.name}"
+            return f"{part}, and{where} it is written {note.pitch}"
         case _:
             return f"{meant} does not fit what sounds{where}"
 
@@ -62,12 +61,6 @@ def tone_word(tone: ChordTone) -> str:
     signs = {"b": "flat ", "#": "sharp "}
     altered = tone.number >= 9 or (tone.number == 5 and tone.degree != "5")
     return (signs.get(tone.degree[0], "") if altered else "") + word
-
-
-def _all_missing(verdict: Verdict) -> str:
-    tones = [f.tone for f in verdict.faults if f.kind is FaultKind.MISSING and f.tone is not None]
-    words = listed(f"the {tone_word(tone)}, {tone.name}" for tone in tones[:1])
-    return f"{words[:1].upper()}{words[1:]}"
 
 
 def _where(note: Note | None, verdict: Verdict) -> str:

@@ -73,9 +73,13 @@ class Heard:
         others = [part for part in self.parts if part.note.pitch != note.pitch and part.belongs]
         if self.is_thin:
             return bool(others)
+        return all(any(tone in (p.tone, p.alike) for p in others) for tone in self._needed)
+
+    @property
+    def _needed(self) -> tuple[ChordTone, ...]:
+        """The tones that make the chord clear: of a triad all three."""
         chord = self.reading.chord
-        needed = chord.tones if len(chord.tones) == 3 else chord.required
-        return all(any(tone in (p.tone, p.alike) for p in others) for tone in needed)
+        return chord.tones if len(chord.tones) == 3 else chord.required
 
     def has(self, tone: ChordTone) -> bool:
         """Whether the tone sounds, however spelled."""
@@ -112,8 +116,13 @@ class Heard:
 
     @property
     def is_complete(self) -> bool:
-        """Whether every tone sounds that defines the chord."""
-        return all(self.has(tone) for tone in self.reading.chord.required)
+        """Whether every tone sounds that defines the chord; of a triad all three."""
+        return all(self.has(tone) for tone in self._needed)
+
+    @property
+    def is_scattered(self) -> bool:
+        """Whether the notes lie in several voices, one of which may be a tune on its own."""
+        return len({part.note.voice for part in self.parts}) > 1
 
     @property
     def is_thin(self) -> bool:

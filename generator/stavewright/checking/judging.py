@@ -39,7 +39,8 @@ def judge(reading: Reading, hearing: Hearing) -> tuple[Fault, ...]:
         faults += melody_faults(heard)
     else:
         faults += [*_foreign(heard), *_missing(heard), *bass_faults(heard)]
-    return tuple(sorted(faults, key=lambda fault: fault.severity.rank))
+    # Of equals the one that names a note comes first: it says most.
+    return tuple(sorted(faults, key=lambda fault: (fault.severity.rank, fault.note is None)))
 
 
 def best(readings: tuple[Reading, ...], hearing: Hearing) -> tuple[Reading, tuple[Fault, ...]]:
@@ -67,7 +68,8 @@ def _foreign(heard: Heard) -> Iterator[Fault]:
         if rival is None:
             yield from _added(heard, part.note)
         elif not heard.has(rival):
-            severity = Severity.ERROR if _is_weighty(heard, part.note) else Severity.WARNING
+            plain = not heard.is_thin or _is_weighty(heard, part.note)
+            severity = Severity.ERROR if plain else Severity.WARNING
             yield Fault(FaultKind.RIVAL, severity, part.note, rival)
         elif _is_weighty(heard, part.note) and not heard.is_blue(part.note):
             much = heard.hearing.share(part.note) >= _HALF
@@ -137,4 +139,6 @@ def _weight_of_absence(heard: Heard, tone: ChordTone) -> Severity | None:
     if room >= 4:
         return Severity.ERROR
     shell = tone.number in (2, 3, 4) and heard.has_seventh and not heard.has_fifth
-    return None if shell else Severity.WARNING
+    if shell or (heard.is_scattered and not heard.reading.names_every_note):
+        return None
+    return Severity.WARNING

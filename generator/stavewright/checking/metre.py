@@ -69,16 +69,11 @@ def place_words(score: Score, time: Fraction) -> str:
 
 
 def length_words(length: Fraction, meter: Meter) -> str:
-    """Say a length in beats, or in units where beats are uneven: `three beats and a half`."""
-    beats = set(meter.beats)
-    if len(beats) == 1 and meter.kind is not MeterKind.ADDITIVE:
-        beat = beats.pop()
-        for unit, one, many in ((beat, "beat", "beats"), (Fraction(1, meter.unit), "", "")):
-            words = _counted(length / unit, one or _unit(meter), many or f"{_unit(meter)}s")
-            if words:
-                return words
-    words = _counted(length * meter.unit, _unit(meter), f"{_unit(meter)}s")
-    return words or f"{length} of a whole note"
+    """Say a length in beats, in units where beats are not plain: `three beats and a half`."""
+    one, many = _unit(meter), f"{_unit(meter)}s"
+    if meter.kind is MeterKind.SIMPLE:
+        one, many = "beat", "beats"
+    return _counted(length * meter.unit, one, many) or f"{length} of a whole note"
 
 
 def _place(bar: Bar, time: Fraction) -> Fraction:

@@ -19,6 +19,12 @@ _MOST_TRIED = 12
 """Names that are tried for one set of notes; those further down nobody would write."""
 
 
+_OF_THE_BASS = (FaultKind.BASS, FaultKind.FOREIGN, FaultKind.UNNAMED)
+"""Faults of a lowest note that a slash can put right."""
+_OTHER_THIRD = {"": "m", "m": "", "7": "m7", "m7": "7", "maj7": "mMaj7", "mMaj7": "maj7"}
+"""Suffixes that differ in the third alone."""
+
+
 def fitting_symbol(verdict: Verdict) -> str | None:
     """The likeliest chord symbol that nothing in the stretch speaks against."""
     chord = _fitting_chord(verdict, _key_of(verdict))
@@ -67,7 +73,8 @@ def _numeral_fits(numeral: Numeral, key: Key, verdict: Verdict) -> bool:
 def _candidates(verdict: Verdict, key: Key | None) -> Iterator[Chord]:
     """Chords to try, the likeliest first; for a mere slip of the bass the same chord over it."""
     tried: set[Chord] = set()
-    for chord in (*_over_the_bass(verdict), *_named(verdict, key)):
+    likeliest = (*_over_the_bass(verdict), *_with_other_third(verdict))
+    for chord in (*likeliest, *_named(verdict, key)):
         if chord not in tried:
             tried.add(chord)
             yield chord
@@ -75,10 +82,20 @@ def _candidates(verdict: Verdict, key: Key | None) -> Iterator[Chord]:
 
 def _over_the_bass(verdict: Verdict) -> Iterator[Chord]:
     chord = verdict.reading.chord
-    for fault in verdict.faults:
-        movable = chord.root is not None and chord.upper is None
-        if fault.kind is FaultKind.BASS and fault.note is not None and movable:
-            yield chord.over(fault.note.pitch.name)
+    lowest = verdict.hearing.lowest_notes
+    movable = chord.root is not None and chord.upper is None and not verdict.hearing.is_melody
+    blamed = [fault.note for fault in verdict.faults if fault.kind in _OF_THE_BASS]
+    if movable and lowest and lowest[0] in blamed:
+        yield chord.over(lowest[0].pitch.name)
+
+
+def _with_other_third(verdict: Verdict) -> Iterator[Chord]:
+    """The chord with the third that sounds, where that is all that is wrong."""
+    chord = verdict.reading.chord
+    other = _OTHER_THIRD.get(chord.suffix)
+    rivals = (f.tone for f in verdict.faults if f.kind is FaultKind.RIVAL and f.tone is not None)
+    if chord.root is not None and other is not None and any(t.number == 3 for t in rivals):
+        yield Chord.on(chord.root, other, chord.bass)
 
 
 def _named(verdict: Verdict, key: Key | None) -> Iterator[Chord]:

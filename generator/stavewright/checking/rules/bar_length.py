@@ -22,7 +22,7 @@ def _about(score: Score, voice: Voice, bar: Bar, written: VoiceBar) -> Iterator[
     name = f"Bar {bar.number}" if bar.number else "The pickup"
     whose = f" of {voice.name}" if len(score.voices) > 1 else ""
     wanted = length_words(bar.expected, bar.meter)
-    asks = f"{bar.meter} asks for {wanted.removesuffix(' beats')}"
+    asks = f"{bar.meter} asks for {wanted.rsplit(' ', 1)[0]}"
     if bar.expected != bar.meter.length:
         asks = f"here it takes {wanted}"
     message = f"{name}{whose} holds {length_words(written.length, bar.meter)}; {asks}"

@@ -57,8 +57,19 @@ def _stretches(score: Score) -> Iterator[_Stretch]:
         elsewhere = any(
             event.key not in (None, key) for event in score.numerals if start <= event.start < end
         )
-        if key is not None and place is not None and not elsewhere:
+        backed = _is_backed(score, key) if key is not None else False
+        if key is not None and place is not None and not elsewhere and not backed:
             yield _Stretch(key, place, form, here)
+
+
+def _is_backed(score: Score, key: Key) -> bool:
+    """Whether the chord line has the tonic chord of the named key: its third is then meant.
+
+    So in a blues, whose tune has the minor third throughout over a major chord.
+    """
+    third = key.names[2]
+    chords = [event.chord for event in score.chords if event.chord is not None]
+    return any(chord.root == key.tonic and third in chord.names for chord in chords)
 
 
 def _changed_letters(stretch: _Stretch) -> dict[Letter, PitchName]:

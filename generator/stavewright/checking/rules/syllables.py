@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from stavewright.checking.rule import Rule
-from stavewright.checking.words import counted
+from stavewright.checking.words import count_word, counted
 from stavewright.notation.finding import Finding, Severity
 from stavewright.notation.score import Score, Syllable, Voice, Words
 
@@ -25,7 +25,7 @@ def _too_many(words: Words) -> Iterator[Finding]:
     extra = [each for each in words.syllables if each.event is None]
     if extra and extra[0].span is not None:
         count = counted(len(extra), "syllable")
-        message = f"{count[:1].upper()}{count[1:]} more than {words.voice} has notes"
+        message = f"{count[:1].upper()}{count[1:]} too many: the notes of the line are used up"
         yield Finding("syllables", Severity.ERROR, extra[0].span, message, None, _REASON)
 
 
@@ -35,11 +35,8 @@ def _too_few(words: Words, voice: Voice) -> Iterator[Finding]:
         return
     left = sum(_is_sung(voice, at) for at in range(last.event + 1, len(voice.events)))
     if left:
-        count = counted(left, "note")
-        message = (
-            f"{count[:1].upper()}{count[1:]} of {voice.name} after this syllable "
-            f"{'has' if left == 1 else 'have'} no word"
-        )
+        count = f"{count_word(left)} more {'note has' if left == 1 else 'notes have'}"
+        message = f"After this syllable {count} no word"
         held = _held_on(last, left)
         yield Finding("syllables", Severity.WARNING, last.span, message, held, _REASON)
 

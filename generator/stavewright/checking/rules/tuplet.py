@@ -19,12 +19,28 @@ def _check(score: Score) -> Iterator[Finding]:
                     "tuplet",
                     Severity.ERROR,
                     tuplet.span,
-                    f"The group holds {total} of a whole note, which does not make "
-                    f"{tuplet.actual} equal note values; {_fitting(total, tuplet)}",
+                    _message(voice, tuplet, total),
                     None,
-                    f"{tuplet.actual}:{tuplet.normal} means {tuplet.actual} notes of one value, or "
-                    f"what fills their place, in the time of {tuplet.normal}.",
+                    _REASON,
                 )
+
+
+_REASON = (
+    "3:2 means three notes of one value, or what fills their place, in the time of two; so with "
+    "any ratio."
+)
+
+
+def _message(voice: Voice, tuplet: Tuplet, total: Fraction) -> str:
+    """How much the group holds and how much it asks for, counted in its shortest value."""
+    values = [e.value for e in voice.events[tuplet.first : tuplet.last + 1] if e.value]
+    unit = min(values, default=Fraction(1, 8))
+    holds = total / unit
+    held = f"{holds} × {unit}" if holds.denominator == 1 else f"{total}"
+    return (
+        f"{tuplet.actual}:{tuplet.normal} asks for {tuplet.actual} × {unit} or as much in other "
+        f"values; the group holds {held}"
+    )
 
 
 def _written_total(voice: Voice, tuplet: Tuplet, earlier: tuple[Tuplet, ...]) -> Fraction:
@@ -39,12 +55,6 @@ def _written_total(voice: Voice, tuplet: Tuplet, earlier: tuple[Tuplet, ...]) ->
 
 def _is_note_value(length: Fraction) -> bool:
     return length > 0 and length.denominator.bit_count() == 1
-
-
-def _fitting(total: Fraction, tuplet: Tuplet) -> str:
-    """The nearest total that would do, in the value the group counts in."""
-    unit = Fraction(1, total.denominator)
-    return f"{tuplet.actual} notes of {unit} make {tuplet.actual * unit}"
 
 
 RULE = Rule(

@@ -52,8 +52,9 @@ def _range_of(voice: Voice, score: Score) -> Range | None:
 def _out_of_range(pitch: Pitch, voice: Voice, allowed: Range | None) -> str | None:
     if allowed is None or allowed.lowest.cents <= pitch.cents <= allowed.highest.cents:
         return None
+    instrument = re.sub(r"-?\d+$", "", voice.name)
     where = "below" if pitch.cents < allowed.lowest.cents else "above"
-    return f"{pitch} lies {where} the range of the {voice.name} ({allowed})"
+    return f"{pitch} lies {where} the range of the {instrument} ({allowed})"
 
 
 def _off_the_staff(pitch: Pitch, event: Event, voice: Voice, score: Score) -> str | None:
