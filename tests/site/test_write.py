@@ -51,20 +51,28 @@ def test_a_build_that_fails_half_way_leaves_the_old_site(tmp_path: Path) -> None
     assert [path.name for path in tmp_path.iterdir()] == ["site"]
 
 
-def test_a_swap_that_fails_brings_the_old_site_back(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+@pytest.mark.parametrize("moment", ["before the second rename", "after the first rename"])
+@pytest.mark.parametrize("error", [OSError, KeyboardInterrupt])
+def test_a_swap_that_is_broken_off_brings_the_old_site_back(
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    moment: str,
+    error: type[BaseException],
 ) -> None:
     site = tmp_path / "site"
     write_site(OLD, site)
     rename = Path.rename
 
     def failing(self: Path, target: Path) -> Path:
-        if ".building-" in self.name:
-            raise OSError("the disk is tired")
-        return rename(self, target)
+        if ".building-" in self.name and moment == "before the second rename":
+            raise error
+        renamed = rename(self, target)
+        if self == site and moment == "after the first rename":
+            raise error
+        return renamed
 
     monkeypatch.setattr(Path, "rename", failing)
-    with pytest.raises(OSError, match="tired"):
+    with pytest.raises(error):
         write_site(NEW, site)
     monkeypatch.undo()
     assert tree(site) == content_of(OLD)

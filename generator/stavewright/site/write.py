@@ -11,6 +11,7 @@ left beside the output by a process that was killed, both carrying that file:
 A live build holds a lock on its marker, so a second build leaves the first one's folder alone.
 """
 
+import glob
 import os
 import secrets
 import shutil
@@ -88,16 +89,16 @@ def recover(output: Path) -> None:
     parent, name = output.parent, output.name
     if not parent.is_dir():
         return
-    for previous in sorted(parent.glob(f".{name}.previous-*")):
+    for previous in sorted(parent.glob(f".{glob.escape(name)}.previous-*")):
         if not _is_abandoned(previous):
             continue
         if not output.exists():
             previous.rename(output)
         else:
-            shutil.rmtree(previous)
-    for building in sorted(parent.glob(f".{name}.building-*")):
+            _remove(previous)
+    for building in sorted(parent.glob(f".{glob.escape(name)}.building-*")):
         if _is_abandoned(building):
-            shutil.rmtree(building)
+            _remove(building)
 
 
 def _refuse_overlap(output: Path, resolved: Path, source: Path) -> None:
@@ -178,8 +179,7 @@ def _building(target: Path, paths: Sequence[str]) -> Iterator[Path]:
             marker.flush()
             yield building
     finally:
-        if building.exists():
-            shutil.rmtree(building)
+        _remove(building)
 
 
 def _write(file: OutputFile, folder: Path) -> None:
@@ -198,15 +198,28 @@ def _swap(building: Path, target: Path) -> None:
     previous = target.parent / building.name.replace(".building-", ".previous-")
     if target.exists() and not any(target.iterdir()):
         target.rmdir()
-    had_previous = target.exists()
-    if had_previous:
-        target.rename(previous)
     try:
+        if target.exists():
+            target.rename(previous)
         building.rename(target)
     except BaseException:
-        if had_previous:
+        # An interrupt may come between the two as well.
+        if previous.exists() and not target.exists():
             with suppress(OSError):
                 previous.rename(target)
         raise
     # The new site stands; what cannot be removed of the old one is the next build's to tidy.
-    shutil.rmtree(previous, ignore_errors=True)
+    with suppress(OSError):
+        _remove(previous)
+
+
+def _remove(folder: Path) -> None:
+    """Delete a folder of ours, its marker last, so that half of it is still known as ours."""
+    if not folder.exists():
+        return
+    for entry in folder.iterdir():
+        if entry.is_dir() and not entry.is_symlink():
+            shutil.rmtree(entry)
+        elif entry.name != MARKER:
+            entry.unlink()
+    shutil.rmtree(folder)
