@@ -2,7 +2,8 @@
 
 from pathlib import Path
 
-from stavewright.notation import parse_block
+from stavewright.figures.staff import charted
+from stavewright.notation import parse_block, realise
 from stavewright.notation.score import Score
 
 HERE = Path(__file__).parent
@@ -16,5 +17,5 @@ def read(path: Path) -> Score:
 
 
 def written(text: str) -> Score:
-    """The Score of a block."""
-    return parse_block(text).score
+    """The Score of a block, as the staff draws it."""
+    return charted(realise(parse_block(text).score))

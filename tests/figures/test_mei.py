@@ -52,7 +52,7 @@ def test_every_id_is_used_once_and_every_reference_is_met(path: Path) -> None:
     name = "{http://www.w3.org/XML/1998/namespace}id"
     ids = [e.get(name) for e in mei.iter() if e.get(name)]
     assert len(ids) == len(set(ids))
-    ends = [e.get(a) for e in mei.iter() for a in ("startid", "endid", "plist") if e.get(a)]
+    ends = [e.get(a, "") for e in mei.iter() for a in ("startid", "endid", "plist") if e.get(a)]
     assert {end.removeprefix("#") for end in ends} <= set(ids)
 
 

@@ -6,6 +6,7 @@ from stavewright.figures import staff
 from stavewright.figures.figure import Engraver, EngravingFault, EngravingJob, Figure
 from stavewright.figures.svg import titled
 from stavewright.figures.views import VIEWS
+from stavewright.notation.realise import realise
 from stavewright.notation.score import Score
 
 STAFF: Final = "staff"
@@ -24,16 +25,18 @@ def staff_jobs(score: Score) -> tuple[EngravingJob, ...]:
     """
     if STAFF not in shown_views(score):
         return ()
-    jobs = staff.jobs(score)
+    jobs = staff.jobs(realise(score))
     return () if isinstance(jobs, EngravingFault) else jobs
 
 
 def draw(score: Score, engraver: Engraver) -> tuple[Figure | EngravingFault, ...]:
     """One result for each view that `show:` names, in its order."""
-    return tuple(_draw_one(score, view, engraver) for view in shown_views(score))
+    written = realise(score)
+    return tuple(_draw_one(written, view, engraver) for view in shown_views(score))
 
 
 def _draw_one(score: Score, view: str, engraver: Engraver) -> Figure | EngravingFault:
+    """Draw one view of a Score whose notes are written out."""
     if view == STAFF:
         jobs = staff.jobs(score)
         if isinstance(jobs, EngravingFault):

@@ -1,21 +1,38 @@
 """The view `staff`: notes on staves, drawn by the engraver."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from stavewright.figures.figure import Drawing, EngravingFault, EngravingJob, Figure
 from stavewright.figures.mei import document, fault_in
 from stavewright.figures.spoken import speak_staff
 from stavewright.figures.svg import titled
-from stavewright.notation.score import Score
+from stavewright.notation.score import Event, Score, Silence, Staff, Voice, VoiceBar
 
 WIDE = 760
 """Pixels of a column of text on a desktop screen: a wider staff is wrapped."""
+_UNNAMED = "notes"
 NARROW = 340
 """Pixels of a phone held upright, less its margins."""
 
 
+def charted(score: Score) -> Score:
+    """A chart of symbols in a metre, given an empty staff to stand over; others as they are."""
+    if score.voices or not score.bars or not (score.chords or score.numerals):
+        return score
+    events = tuple(
+        Event(bar.start, bar.length, None, index, silence=Silence.SPACE)
+        for index, bar in enumerate(score.bars)
+    )
+    bars = tuple(VoiceBar(index, bar.length) for index, bar in enumerate(score.bars))
+    voice = Voice(_UNNAMED, 0, events, bars)
+    stave = Staff(score.clef or "treble", (_UNNAMED,), declared=False)
+    return replace(score, staves=(stave,), voices=(voice,))
+
+
 def jobs(score: Score) -> tuple[EngravingJob, ...] | EngravingFault:
     """What the engraver is to draw: the wide staff, then the narrow one."""
+    score = charted(score)
     fault = fault_in(score)
     if fault is not None:
         return fault
@@ -29,7 +46,7 @@ def figure(score: Score, results: Sequence[Drawing | EngravingFault]) -> Figure 
     wide, narrow = results
     if isinstance(wide, EngravingFault):
         return wide
-    spoken = speak_staff(score)
+    spoken = speak_staff(charted(score))
     small = None
     # Where only the narrow one failed, the wide one can still be scrolled.
     if wide.width > NARROW and isinstance(narrow, Drawing):

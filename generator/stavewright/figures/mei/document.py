@@ -88,9 +88,11 @@ def _strands(score: Score, staff: int) -> tuple[Strand, ...]:
     voices = [place for place, voice in enumerate(score.voices) if voice.staff == staff]
     if score.staves[staff].clef == "percussion" and len(voices) > 1:
         return kit_strands(score, staff)
+    # A drummer reads one line of strokes best with all stems up.
+    alone = False if score.staves[staff].clef == "percussion" else None
     several = len(voices) > 1
     return tuple(
-        voice_strand(score, voice, place % 2 == 1 if several else None)
+        voice_strand(score, voice, place % 2 == 1 if several else alone)
         for place, voice in enumerate(voices)
     )
 

@@ -13,6 +13,7 @@ from typing import Final
 from stavewright.figures.mei.accidentals import HeadPlace, Sign
 from stavewright.figures.mei.anchors import Anchors
 from stavewright.figures.mei.ids import event_id
+from stavewright.figures.mei.staves import label_place
 from stavewright.figures.mei.symbols import (
     Run,
     RunWriter,
@@ -43,7 +44,7 @@ _PIVOT_ROW: Final = 51
 _NUMERAL_LABEL_ROW: Final = 52
 _ROOM: Final = "\u00a0"
 """Kept free on both sides of a text: a reader's text face may be wider than the engraver's."""
-_ROOM_EVERY: Final = 8
+_ROOM_EVERY: Final = 12
 """One more for so many characters."""
 
 
@@ -98,7 +99,7 @@ def _event_labels(
     score: Score, anchors: Anchors, signs: dict[HeadPlace, Sign]
 ) -> Iterator[RowText]:
     for index, voice in enumerate(score.voices):
-        place = _label_place(score, index)
+        place = label_place(score, index)
         for number, event in enumerate(voice.events):
             anchor_id = anchors.of_event(index, number) or event_id(voice.name, number)
             anchor: dict[str, str | None] = {"startid": f"#{anchor_id}"}
@@ -122,14 +123,6 @@ def _labels(event: Event, place: str) -> list[str]:
         labels.reverse()
     graces = [grace.label for grace in event.graces if grace.label]
     return [*labels, *([event.label] if event.label else []), *graces]
-
-
-def _label_place(score: Score, index: int) -> str:
-    """Above the staff, but below it for a lower voice and for the lowest of several staves."""
-    voice = score.voices[index]
-    first = next(v for v in score.voices if v.staff == voice.staff)
-    is_lowest = voice.staff == len(score.staves) - 1 and len(score.staves) > 1
-    return "below" if is_lowest or first.name != voice.name else "above"
 
 
 def _cents_text(cents: int) -> str:

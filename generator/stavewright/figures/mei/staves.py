@@ -18,7 +18,7 @@ _HANDS: Final = frozenset({"right", "left", "right-hand", "left-hand", "rh", "lh
 
 def add_score_def(parent: ET.Element, score: Score, *, short_names: bool) -> None:
     """Add the definition of all staves as they begin."""
-    element = add(parent, "scoreDef", {"mnum.visible": "false"})
+    element = add(parent, "scoreDef", {"mnum.visible": "true"})
     meter = meter_at(score, Fraction(0))
     if meter is not None:
         _add_meter(element, meter)
@@ -105,8 +105,33 @@ def _is_keyboard(score: Score) -> bool:
 
 
 def _joins_bars(score: Score) -> bool:
-    """Bar lines run through the staves, but not through words."""
-    return len(score.staves) > 1 and (_is_keyboard(score) or not score.words)
+    """Bar lines run through the staves, but not through words and labels between them."""
+    if len(score.staves) < 2:
+        return False
+    return _is_keyboard(score) or not (score.words or _has_inner_labels(score))
+
+
+def _has_inner_labels(score: Score) -> bool:
+    last = len(score.staves) - 1
+    for index, voice in enumerate(score.voices):
+        is_outside = voice.staff == (0 if label_place(score, index) == "above" else last)
+        texts = (t for e in voice.events for t in (e.label, *(h.label for h in e.heads)) if t)
+        if not is_outside and any(texts):
+            return True
+    return False
+
+
+def label_place(score: Score, index: int) -> str:
+    """Where a voice's labels stand: `above` its staff, or `below` it.
+
+    Below for a lower voice, and for a voice alone on the lowest of several staves.
+    """
+    voice = score.voices[index]
+    sharing = [other.name for other in score.voices if other.staff == voice.staff]
+    if len(sharing) > 1:
+        return "above" if sharing[0] == voice.name else "below"
+    is_lowest = voice.staff == len(score.staves) - 1 and len(score.staves) > 1
+    return "below" if is_lowest else "above"
 
 
 def _add_meter(parent: ET.Element, meter: Meter) -> None:

@@ -111,7 +111,8 @@ def numeral_runs(parts: NumeralParts) -> tuple[Run, ...]:
         runs += [Run("("), *stack, Run(")")] if parts.parenthesised else stack
     if parts.extras:
         runs.append(Run(figures_text(parts.extras), Setting.RAISED))
-    runs += [Run(f"\u2009{above}–{below}", Setting.RAISED) for above, below in parts.suspensions]
+    for above, below in parts.suspensions:
+        runs += [Run("\u00a0"), Run(f"{above}–{below}", Setting.RAISED)]
     if parts.applied_to is not None:
         runs += [Run("/"), *numeral_runs(parts.applied_to)]
     return tuple(runs)

@@ -88,17 +88,20 @@ def _sounding_words(score: Score, voice: Voice, place: int) -> str:
 
 def _heads_words(event: Event) -> str:
     """The notes, from the lowest as written, and how long they are."""
-    names = [_head_words(head) for head in event.heads]
-    words = listed(names)
-    if len(names) > 1:
-        words += " together"
-    return words if event.value is None else f"{words} {value_words(event.value)}"
+    value = "" if event.value is None else value_words(event.value)
+    if len(event.heads) == 1:
+        return _head_words(event.heads[0], value)
+    names = listed([_head_words(head) for head in event.heads])
+    return f"{names} together {value}".rstrip()
 
 
-def _head_words(head: Head) -> str:
+def _head_words(head: Head, value: str = "") -> str:
+    """A note, its value if it has one to itself, and what is said of it."""
     words = [sound_words(head.sound)]
     if HeadMark.GHOST in head.marks:
         words.insert(0, "ghost")
+    if value:
+        words.append(value)
     if head.emphasised:
         words.append("emphasised")
     if head.shift is not None:

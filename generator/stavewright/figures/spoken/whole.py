@@ -13,6 +13,7 @@ from stavewright.figures.spoken.symbols import (
 )
 from stavewright.figures.spoken.tones import key_words, listed, value_words
 from stavewright.notation.score import Bar, BarSign, Score, Swing, Tempo
+from stavewright.theory.interval import Interval
 from stavewright.theory.meter import Meter
 
 _ORDINALS: Final = ("", "first", "second", "third", "fourth", "fifth", "sixth")
@@ -52,8 +53,19 @@ def _line(score: Score) -> str:
     voices = [voice_words(voice) for voice in score.voices if voice.name not in _UNNAMED]
     if len(voices) > 1:
         facts.append(f"for {listed(voices)}")
+    facts += [
+        f"{voice_words(voice)} {_transposed_words(voice.transposition)}"
+        for voice in score.voices
+        if voice.transposition is not None
+    ]
     opening = f"{score.title.rstrip('.')}: staff notation" if score.title else "Staff notation"
     return ", ".join([opening, *facts]) + "."
+
+
+def _transposed_words(interval: Interval) -> str:
+    how = "lower" if interval.steps < 0 else "higher"
+    name = (-interval if interval.steps < 0 else interval).name
+    return f"printed {'an' if name[0] in 'aeiou' else 'a'} {name} {how} than it is said here"
 
 
 def meter_words(meter: Meter) -> str:

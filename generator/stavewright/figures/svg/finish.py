@@ -12,6 +12,7 @@ import xml.etree.ElementTree as ET
 from collections.abc import Iterator
 
 from stavewright.figures.figure import Drawing
+from stavewright.figures.svg.accidentals import clear_reversed_flats
 from stavewright.figures.svg.rings import ring_emphasised
 from stavewright.figures.svg.text import set_text
 from stavewright.figures.svg.tuplets import clear_inner_numbers
@@ -20,8 +21,10 @@ NAMESPACE = "http://www.w3.org/2000/svg"
 _SVG = f"{{{NAMESPACE}}}"
 _UNITS_PER_PIXEL = 25
 """Of the engraver's drawing units, at the scale we ask for."""
-_BRACE_MARGIN = 9
-"""Pixels to the left of the staves that the engraver forgets to keep for a brace or bracket."""
+_OVERHANGING = {"grpSym", "mNum"}
+"""Braces, brackets and bar numbers, for which the engraver forgets to keep a margin."""
+_LEFT_MARGIN = 9
+"""Pixels to the left of the staves for those."""
 _STAND_IN = "sw-0000000000-"
 """Stands for the prefix of ids until the drawing is complete and its hash known."""
 
@@ -46,6 +49,7 @@ def finish(markup: str) -> Drawing:
     _drop_invisible(inner)
     set_text(inner)
     clear_inner_numbers(inner)
+    clear_reversed_flats(inner)
     ring_emphasised(inner)
     _clean(inner)
     root = _root(source, inner)
@@ -58,8 +62,8 @@ def finish(markup: str) -> Drawing:
 def _root(source: ET.Element, inner: ET.Element) -> ET.Element:
     """One `svg` element in place of the engraver's two."""
     _, _, width, height = (float(number) for number in inner.get("viewBox", "").split())
-    has_brace = any(element.get("class") == "grpSym" for element in inner.iter())
-    left = _BRACE_MARGIN * _UNITS_PER_PIXEL if has_brace else 0
+    classes = {element.get("class") for element in inner.iter()}
+    left = _LEFT_MARGIN * _UNITS_PER_PIXEL if classes & _OVERHANGING else 0
     root = ET.Element(
         _SVG + "svg",
         {

@@ -19,7 +19,8 @@ _WIDTHS: Final = {outline.character: outline.advance / 1000 for outline in OUTLI
 """Of the signs, in ems."""
 _DIGIT: Final = 0.5
 """Width of a figure in the faces of the Times kind, in ems."""
-_SHRINKAGE: Final = 0.95
+_GAP: Final = 0.1
+"""Before a stacked pair, in ems of its own size."""
 _RAISED, _LOWERED = -0.62, 0.2
 """Baselines of a stacked pair, in ems of their own size, from that of the line."""
 
@@ -35,7 +36,6 @@ def set_text(root: ET.Element) -> None:
             _use_unicode(run)
         for run in list(text.iter(_SVG + "tspan")):
             _split_signs(run)
-        _shrink(text)
         _stack(text)
     for stack in root.iter(_SVG + "g"):
         if stack.get("class") == "fb":
@@ -79,6 +79,7 @@ def _stack(text: ET.Element) -> None:
         size = _size(upper)
         heights[place - 1], heights[place] = _RAISED * size, _LOWERED * size
         above, below = _width(upper), _width(run)
+        back[place - 1] += _GAP * size
         back[place] = -above
         if place + 1 < len(runs):
             back[place + 1] = max(0.0, above - below)
@@ -116,13 +117,6 @@ def _centre_figures(stack: ET.Element) -> None:
         digits = sum(character not in _WIDTHS for character in content) * _DIGIT
         left = signs + digits / 2 if digits else signs / 2
         text.set("x", f"{float(text.get('x', '0')) - left * size:.0f}")
-
-
-def _shrink(text: ET.Element) -> None:
-    """Draw text a little smaller than the engraver allowed for: not every reader has its face."""
-    for run in text.iter(_SVG + "tspan"):
-        if run.get("font-size"):
-            run.set("font-size", f"{_font_size(run) * _SHRINKAGE:.0f}px")
 
 
 def _font_size(leaf: ET.Element) -> float:
