@@ -64,10 +64,9 @@ class VoiceWriter:
 
     def _event(self, at: int, state: VoiceState) -> str:
         event = self.voice.events[at]
-        opened = "".join(self._open(at, state))
+        dynamic = f"dynamic({event.dynamic}) " if event.dynamic else ""
+        opened = dynamic + "".join(self._open(at, state))
         words = []
-        if event.dynamic:
-            words.append(f"dynamic({event.dynamic})")
         if event.graces:
             words.append(self._graces(event.graces))
         value = self._value(event)
