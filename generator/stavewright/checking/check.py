@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from stavewright.checking.registry import BLOCK_RULES, LISTENING_RULES
+from stavewright.checking.untimed import in_time
 from stavewright.notation import Block
 from stavewright.notation.finding import Finding, in_order
 from stavewright.notation.score import Score
@@ -21,6 +22,7 @@ def _is_broken(block: Block) -> bool:
 
 
 def _by_rules(score: Score, *, readable: bool) -> Iterator[Finding]:
+    score = in_time(score)
     for rule in BLOCK_RULES:
         if rule.check is None or (rule.id in LISTENING_RULES and not readable):
             continue

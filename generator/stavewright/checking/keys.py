@@ -1,5 +1,6 @@
 """Which notes are at home in a key, and which key is in force."""
 
+from bisect import bisect_right
 from fractions import Fraction
 
 from stavewright.notation.score import Score
@@ -26,7 +27,7 @@ def home_names(key: Key) -> tuple[PitchName, ...]:
 
 def key_at(score: Score, time: Fraction) -> Key | None:
     """The key in which a moment is heard: that of the numerals where they name one."""
-    for event in score.numerals:
-        if event.start <= time < event.end and event.key is not None:
-            return event.key
+    at = bisect_right(score.numerals, time, key=lambda event: event.start) - 1
+    if at >= 0 and time < score.numerals[at].end and score.numerals[at].key is not None:
+        return score.numerals[at].key
     return score.key_at(time)

@@ -1,5 +1,6 @@
 """Where in its bar a moment lies: how heavy it is, and how a musician names it."""
 
+from bisect import bisect_right
 from fractions import Fraction
 
 from stavewright.checking.words import count_word
@@ -25,10 +26,10 @@ _UNIT_NAMES = {
 
 def bar_at(score: Score, time: Fraction) -> Bar | None:
     """The bar a moment lies in; None before the first and after the last."""
-    for bar in score.bars:
-        if bar.start <= time < bar.start + bar.length:
-            return bar
-    return None
+    at = bisect_right(score.bars, time, key=lambda bar: bar.start) - 1
+    if at < 0 or time >= score.bars[at].start + score.bars[at].length:
+        return None
+    return score.bars[at]
 
 
 def weight_at(score: Score, time: Fraction) -> int:

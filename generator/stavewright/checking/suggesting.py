@@ -15,6 +15,8 @@ from stavewright.theory.numeral import Numeral
 from stavewright.theory.numeral_naming import numeral_for
 from stavewright.theory.pitch import Pitch
 
+_MOST_NAMES = 8
+"""More notes than the largest chord has are no chord."""
 _MOST_TRIED = 12
 """Names that are tried for one set of notes; those further down nobody would write."""
 
@@ -100,7 +102,7 @@ def _with_other_third(verdict: Verdict) -> Iterator[Chord]:
 
 def _named(verdict: Verdict, key: Key | None) -> Iterator[Chord]:
     for pitches in _note_sets(verdict):
-        if pitches:
+        if pitches and len({pitch.name for pitch in pitches}) <= _MOST_NAMES:
             for candidate in name_chord(pitches, key)[:_MOST_TRIED]:
                 if candidate.chord is not None:
                     yield candidate.chord

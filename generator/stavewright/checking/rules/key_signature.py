@@ -95,7 +95,7 @@ def _better_key(stretch: _Stretch, changed: dict[Letter, PitchName]) -> Key | No
     fitting = []
     for mode in modes:
         key = Key(tonic, mode)
-        if key.is_theoretical or not all(is_at_home(name, key) for name in changed.values()):
+        if not all(is_at_home(name, key) for name in changed.values()):
             continue
         outside = _outside(stretch, key)
         if outside <= _MOST_OUTSIDE:
