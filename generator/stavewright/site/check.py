@@ -17,9 +17,8 @@ from stavewright.site.content import Source, read_content, read_source, shown_na
 from stavewright.site.errors import CannotRunError, working_on
 from stavewright.site.map import place_all
 from stavewright.site.project import read_project, read_text
-from stavewright.site.report import Checked, LineOf, lines_of
+from stavewright.site.report import Checked, LineOf, has_errors, lines_of
 from stavewright.site.settings import SETTINGS_FILE, Settings
-from stavewright.site.stages.values import has_errors
 
 DEFAULT_FOLDER = Path("content")
 

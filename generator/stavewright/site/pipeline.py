@@ -8,7 +8,7 @@ from typing import Any
 from stavewright.figures.figure import Engraver
 from stavewright.notation.finding import Finding
 from stavewright.site.progress import Progress, Silent
-from stavewright.site.report import Checked, LineOf, lines_of
+from stavewright.site.report import Checked, LineOf, has_errors, lines_of
 from stavewright.site.stages.check import check
 from stavewright.site.stages.engrave import engrave
 from stavewright.site.stages.parse import parse
@@ -21,7 +21,6 @@ from stavewright.site.stages.values import (
     SiteChecked,
     SiteEngraved,
     Tools,
-    has_errors,
 )
 from stavewright.site.stages.write import write
 

@@ -28,6 +28,11 @@ class Checked:
     claims: int
 
 
+def has_errors(findings: Sequence[Finding]) -> bool:
+    """Whether anything would fail a build."""
+    return any(finding.severity is Severity.ERROR for finding in findings)
+
+
 LineOf = Callable[[str, int], str | None]
 """The text of a line (from 1) of a file as findings name it; None where it cannot be had."""
 

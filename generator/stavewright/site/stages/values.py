@@ -6,7 +6,7 @@ from pathlib import Path
 
 from stavewright.articles.article import Article
 from stavewright.figures.figure import Engraver, Figure
-from stavewright.notation.finding import Finding, Severity
+from stavewright.notation.finding import Finding
 from stavewright.site.content import Content
 from stavewright.site.map import Page, SiteMap
 from stavewright.site.progress import Progress, Silent
@@ -117,8 +117,3 @@ class Written:
     """The site on disk."""
 
     rendered: Rendered
-
-
-def has_errors(findings: tuple[Finding, ...]) -> bool:
-    """Whether anything would fail a build."""
-    return any(finding.severity is Severity.ERROR for finding in findings)
