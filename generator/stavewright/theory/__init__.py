@@ -5,6 +5,7 @@ library. All values are frozen and hashable; text that means nothing raises `The
 place and, where something near is known, a suggestion.
 """
 
+from stavewright.theory.beat_name import BeatName, BeatPart
 from stavewright.theory.chord import Chord
 from stavewright.theory.chord_parts import ChordParts
 from stavewright.theory.chord_table import SuffixRow, suffixes
@@ -21,9 +22,12 @@ from stavewright.theory.numeral_naming import numeral_for
 from stavewright.theory.pitch import Letter, Pitch, PitchName
 from stavewright.theory.scale import Scale
 from stavewright.theory.scale_kinds import SCALE_KINDS, ScaleKind
+from stavewright.theory.tuplet_ratio import TupletRatio
 
 __all__ = [
     "SCALE_KINDS",
+    "BeatName",
+    "BeatPart",
     "Candidate",
     "Chord",
     "ChordParts",
@@ -50,6 +54,7 @@ __all__ = [
     "ScaleKind",
     "SuffixRow",
     "TheoryError",
+    "TupletRatio",
     "VoicingRule",
     "name_chord",
     "numeral_for",
