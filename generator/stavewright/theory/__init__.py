@@ -13,6 +13,8 @@ from stavewright.theory.chord_tone import ChordTone, Place, Redundancy, Role, Vo
 from stavewright.theory.errors import TheoryError
 from stavewright.theory.interval import Interval
 from stavewright.theory.key import Key, Mode, Relation
+from stavewright.theory.key_finding import KeyFit, find_keys
+from stavewright.theory.key_relations import EnharmonicKey, closely_related, enharmonic_keys
 from stavewright.theory.meter import Meter, MeterKind, MeterSymbol
 from stavewright.theory.naming import Candidate, Exactness, name_chord
 from stavewright.theory.note_value import NoteValue
@@ -32,9 +34,11 @@ __all__ = [
     "Chord",
     "ChordParts",
     "ChordTone",
+    "EnharmonicKey",
     "Exactness",
     "Interval",
     "Key",
+    "KeyFit",
     "Letter",
     "Meter",
     "MeterKind",
@@ -56,6 +60,9 @@ __all__ = [
     "TheoryError",
     "TupletRatio",
     "VoicingRule",
+    "closely_related",
+    "enharmonic_keys",
+    "find_keys",
     "name_chord",
     "numeral_for",
     "suffixes",
