@@ -17,6 +17,8 @@ from stavewright.theory.pitch import Pitch
 
 _LONGEST_GAP = Fraction(1, 4)
 """A rest longer than this ends a melodic line, as far as the treatment of dissonance goes."""
+_WIDEST_SHADE = 35
+"""Cents. Pure and mean-tone intervals differ by less from tempered ones, a pure seventh by 31."""
 _WIDEST_STEP = 200
 """Cents; a whole tone. The augmented second counts too where the letters are neighbours."""
 
@@ -28,6 +30,7 @@ class Note:
     index: int
     """Its place in `Sounding.notes`."""
     pitch: Pitch
+    """As a note of the twelve: shades of tuning are left out, quarter tones are not."""
     start: Fraction
     end: Fraction
     voice: int
@@ -92,6 +95,13 @@ def sounding(score: Score) -> Sounding:
     return Sounding(notes, tuple(previous), tuple(following), starts, longest)
 
 
+def tempered(pitch: Pitch) -> Pitch:
+    """The note that a pitch is a shade of: a pure third is a third, a quarter tone is neither."""
+    plain = 100 * pitch.name.accidentals
+    is_shade = abs(pitch.cents_altered - plain) <= _WIDEST_SHADE
+    return Pitch(pitch.letter, plain, pitch.octave) if is_shade else pitch
+
+
 def is_step(one: Pitch, other: Pitch) -> bool:
     """Whether two pitches lie a step apart: up to a whole tone, or an augmented second."""
     distance = abs(other.cents - one.cents)
@@ -118,7 +128,7 @@ def _attacks(number: int, voice: Voice) -> Iterator[Note]:
             if at and _is_tied(voice.events[at - 1], head):
                 continue
             end = _end_of(voice, at, head.sound)
-            yield Note(0, head.sound, event.start, end, number, at, head.span)
+            yield Note(0, tempered(head.sound), event.start, end, number, at, head.span)
 
 
 def _is_tied(earlier: Event, head: Head) -> bool:

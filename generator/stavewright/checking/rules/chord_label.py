@@ -4,14 +4,22 @@ from collections.abc import Iterator
 
 from stavewright.checking.fault_words import fault_message, reason_for
 from stavewright.checking.quarrels import accused
+from stavewright.checking.roles import wrong_tones
 from stavewright.checking.rule import Rule
 from stavewright.checking.suggesting import fitting_symbol
 from stavewright.checking.verdicts import chord_verdicts
 from stavewright.notation.finding import Finding, Severity
 from stavewright.notation.score import Score
 
+_ROLES = "A tone of a chord is called after its distance from the root, wherever it lies."
+
 
 def _check(score: Score) -> Iterator[Finding]:
+    yield from _harmony(score)
+    yield from _roles(score)
+
+
+def _harmony(score: Score) -> Iterator[Finding]:
     elsewhere = accused(score)
     for verdict in chord_verdicts(score):
         if not verdict.harmony_faults or verdict.reading.span in elsewhere:
@@ -22,6 +30,14 @@ def _check(score: Score) -> Iterator[Finding]:
         yield Finding(
             "chord-label", fault.severity, verdict.reading.span, message, better, reason_for(fault)
         )
+
+
+def _roles(score: Score) -> Iterator[Finding]:
+    """Labels on single notes that say what the note is."""
+    for wrong in wrong_tones(score, chord_verdicts(score)):
+        span = wrong.event.span
+        if span is not None:
+            yield Finding("chord-label", wrong.severity, span, wrong.message, wrong.right, _ROLES)
 
 
 RULE = Rule(

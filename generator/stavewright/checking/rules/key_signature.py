@@ -89,6 +89,8 @@ def _better_key(stretch: _Stretch, changed: dict[Letter, PitchName]) -> Key | No
     end = max(note.end for note in stretch.notes)
     final = min((note for note in stretch.notes if note.end == end), key=lambda note: note.pitch)
     tonic = final.pitch.name
+    if tonic.is_microtonal:
+        return None
     modes = [Mode.MAJOR, Mode.MINOR]
     if tonic == stretch.key.tonic:
         modes += [Mode.MIXOLYDIAN, Mode.DORIAN, Mode.LYDIAN, Mode.PHRYGIAN]

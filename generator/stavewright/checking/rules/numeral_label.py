@@ -4,14 +4,22 @@ from collections.abc import Iterator
 
 from stavewright.checking.fault_words import fault_message, reason_for
 from stavewright.checking.quarrels import accused
+from stavewright.checking.roles import wrong_degrees, wrong_tones
 from stavewright.checking.rule import Rule
 from stavewright.checking.suggesting import fitting_numeral
 from stavewright.checking.verdicts import numeral_verdicts
 from stavewright.notation.finding import Finding, Severity
 from stavewright.notation.score import Score
 
+_ROLES = "The names of the degrees count from the tonic of the key that holds here."
+
 
 def _check(score: Score) -> Iterator[Finding]:
+    yield from _harmony(score)
+    yield from _roles(score)
+
+
+def _harmony(score: Score) -> Iterator[Finding]:
     elsewhere = accused(score)
     for verdict in numeral_verdicts(score):
         if not verdict.harmony_faults or verdict.reading.span in elsewhere:
@@ -27,6 +35,15 @@ def _check(score: Score) -> Iterator[Finding]:
             better,
             reason_for(fault),
         )
+
+
+def _roles(score: Score) -> Iterator[Finding]:
+    """Labels on single notes that say what the note is."""
+    under_numerals = wrong_tones(score, numeral_verdicts(score)) if not score.chords else ()
+    for wrong in (*wrong_degrees(score), *under_numerals):
+        span = wrong.event.span
+        if span is not None:
+            yield Finding("numeral-label", wrong.severity, span, wrong.message, wrong.right, _ROLES)
 
 
 RULE = Rule(
