@@ -14,9 +14,9 @@ if TYPE_CHECKING:
     from stavewright.notation import Block
 
 _FIELDS = (
-    "title caption style rights sources credits key meter tempo swing pickup tuning strings scale"
-    " clef show accepts"
-).split()
+    *("title", "caption", "style", "rights", "sources", "credits", "key", "meter", "tempo"),
+    *("swing", "pickup", "tuning", "strings", "scale", "clef", "show", "accepts"),
+)
 
 
 def summary(block: Block) -> str:
@@ -27,7 +27,8 @@ def _findings(block: Block) -> Iterator[str]:
     for found in block.findings:
         span = found.span
         suggestion = "" if found.suggestion is None else f" => {found.suggestion!r}"
-        yield f"! {span.line}:{span.column}-{span.end_column} {found.rule}: {found.message}{suggestion}"
+        place = f"{span.line}:{span.column}-{span.end_column}"
+        yield f"! {place} {found.rule}: {found.message}{suggestion}"
 
 
 def _score(score: Score) -> Iterator[str]:
@@ -66,7 +67,8 @@ def _bar(bar: Bar) -> str:
 def _voice(score: Score, voice: Voice) -> Iterator[str]:
     staff = score.staves[voice.staff]
     moved = f" printed {voice.transposition.short}" if voice.transposition else ""
-    yield f"{voice.name} on {staff.clef} {voice.staff}{'' if staff.declared else ' undeclared'}{moved}"
+    declared = "" if staff.declared else " undeclared"
+    yield f"{voice.name} on {staff.clef} {voice.staff}{declared}{moved}"
     for index, bar in enumerate(voice.bars):
         end = voice.bars[index + 1].first if index + 1 < len(voice.bars) else len(voice.events)
         events = "  ".join(_event(event) for event in voice.events[bar.first : end])

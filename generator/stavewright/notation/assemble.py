@@ -240,6 +240,8 @@ def _words(lines: Iterable[Line], voices: Sequence[Voice], report: Report) -> tu
     spans: dict[tuple[str, int], Span] = {}
     for line in lines:
         place = _verse(line.argument, [voice.name for voice in voices], report)
+        if place is None:
+            continue
         tokens.setdefault(place, []).extend(read_words(line.value, report))
         spans.setdefault(place, line.word_span)
     by_name = {voice.name: voice for voice in voices}
@@ -256,19 +258,23 @@ def _order(place: tuple[str, int], voices: Sequence[Voice]) -> tuple[int, int]:
     return (names.index(place[0]) if place[0] in names else len(names)), place[1]
 
 
-def _verse(argument: Passage | None, voices: Sequence[str], report: Report) -> tuple[str, int]:
-    """Read what stands after `words`: a voice, a verse, or both."""
-    voice, verse = (voices[0] if voices else "notes"), 1
+def _verse(
+    argument: Passage | None, voices: Sequence[str], report: Report
+) -> tuple[str, int] | None:
+    """Read what stands after `words`: a voice, a verse, or both; None where it means neither."""
+    voice, verse, known = (voices[0] if voices else "notes"), 1, True
     for found in re.finditer(r"[^\s,]+", argument.text if argument else ""):
         word = found[0]
-        span = argument.span(*found.span()) if argument else None
-        if word in voices:
-            voice = word
+        meant = near(word, voices)
+        if word in voices or (meant and not word[0].isdecimal()):
+            voice = word if word in voices else meant or voice
         elif re.fullmatch(r"[0-9]{1,4}", word) and 1 <= int(word) <= MOST_PASSES:
             verse = int(word)
-        elif span is not None:
+        else:
+            known = False
+        if argument and not (known and word in (voice, str(verse))):
             message = f"No voice is called {word[:40]!r}; there are {listed(voices)}"
             if word[0].isdecimal():
-                message = f"Verses are numbered from 1 to {MOST_PASSES}"
-            report.add(span, message, near(word, voices))
-    return voice, verse
+                message, meant = f"Verses are numbered from 1 to {MOST_PASSES}", None
+            report.add(argument.span(*found.span()), message, meant)
+    return (voice, verse) if known else None

@@ -7,7 +7,7 @@ its longest voice.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Final
 
@@ -54,12 +54,17 @@ def lay_out(
 
 
 def _mark_filling(row: Row) -> None:
-    """Find the rests that stand alone in their bar."""
+    """Find the rests that stand alone in their bar.
+
+    Among bare note heads any other rest is a space: it has no shape without a value.
+    """
     for bar in row.bars:
-        if bar.last - bar.first == 1 and not row.bare:
-            entry = row.entries[bar.first]
-            alone = isinstance(entry.item, Sound) and entry.item.silence is Silence.REST
-            bar.fills = alone and not entry.in_group
+        for entry in row.entries[bar.first : bar.last]:
+            item = entry.item
+            if isinstance(item, Sound) and item.silence is Silence.REST:
+                bar.fills = bar.last - bar.first == 1 and not entry.in_group
+                if row.bare and not bar.fills:
+                    entry.item = replace(item, silence=Silence.SPACE)
 
 
 def _stretch_unread(row: Row, index: int, grid: Bar) -> None:

@@ -92,8 +92,8 @@ def _name(voice: Voice | None) -> str:
 def _count(span: Span, figures: int, notes: int, where: str, report: Report) -> None:
     if figures != notes:
         message = (
-            f"{figures} figures stand here for {notes} notes of {where}; write one for each note,"
-            " `rest` for a note without, or say values"
+            f"{_counted(figures, 'figure')} here for {_counted(notes, 'note')} of {where};"
+            " write one for each note, `rest` for a note without, or say values"
         )
         report.add(span, message)
 
@@ -102,3 +102,7 @@ def _figures(item: object) -> tuple:  # type: ignore[type-arg]
     if isinstance(item, Symbol) and isinstance(item.meaning, tuple):
         return item.meaning
     return ()
+
+
+def _counted(number: int, noun: str) -> str:
+    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"

@@ -63,7 +63,10 @@ def _staves(
         word = line.word
         if word == "notes" and has_staves:
             message = f"The voices of this block are {listed(voices)}; `notes` needs no `staves`"
-            report.add(line.word_span, message, voices[0] if len(voices) == 1 else None)
+            meant = voices[0] if len(voices) == 1 else None
+            report.add(line.word_span, message, meant)
+            if meant and meant not in written:
+                known.append(replace(line, word=meant))
             continue
         if word in _UNDECLARED and word not in voices:
             voices.append(word)

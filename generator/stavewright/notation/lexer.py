@@ -6,11 +6,13 @@ line is about. A `Dialect` says what that is, and which words the line may use.
 
 import re
 from collections.abc import Callable, Iterator
+from contextlib import suppress
 from dataclasses import dataclass
 from functools import partial
 from typing import Final
 
 from stavewright.notation.cursor import Cursor
+from stavewright.notation.limits import MOST_EVENTS
 from stavewright.notation.near import listed, near
 from stavewright.notation.passage import Passage
 from stavewright.notation.report import Report, sentence
@@ -64,7 +66,7 @@ class Dialect:
     """What its events are, in the plural."""
     words: frozenset[str]
     """The words with parentheses that it takes."""
-    read_event: Callable[[Cursor], Item]
+    read_event: Callable[[Cursor], Item | None]
     groups: bool = False
     """Whether groups in a ratio may stand in it."""
     bare_numbers: bool = False
@@ -95,6 +97,11 @@ def read_items(passage: Passage, dialect: Dialect, report: Report) -> list[Item]
             else:
                 cursor.at += 1
         if not cursor.sign:
+            return items
+        if len(items) > 2 * MOST_EVENTS:
+            cursor.complain(
+                cursor.at, f"A line has at most {MOST_EVENTS} events; the rest is unread"
+            )
             return items
         items.extend(item for item in _next(cursor, dialect) if item is not None)
 
@@ -175,17 +182,18 @@ def _number(cursor: Cursor, dialect: Dialect, start: int) -> Item | None:
             message = "A space stands between a value and what follows"
             suggestion = f"{glued['value']} {glued['rest']}"
         cursor.complain(start, sentence(message), suggestion)
-        return _meant(suggestion, cursor.since(start))
+        span = cursor.since(start)
+        if glued:
+            cursor.at = start + len(glued["value"])
+        return _meant(suggestion, span)
 
 
-def _meant(suggestion: str | None, span: Span) -> Value | None:
+def _meant(suggestion: str | None, span: Span) -> Value:
     """Go on with the value that was probably meant, so that one slip stays one finding."""
-    if suggestion is None:
-        return None
-    try:
-        return Value(read_value(suggestion.split()[0]), span)
-    except UnreadError:
-        return None
+    if suggestion is not None:
+        with suppress(UnreadError):
+            return Value(read_value(suggestion.split()[0]), span)
+    return Value(None, span)
 
 
 def _group_word(cursor: Cursor, dialect: Dialect, start: int, word: str) -> Item | None:
@@ -193,7 +201,7 @@ def _group_word(cursor: Cursor, dialect: Dialect, start: int, word: str) -> Item
         return read_group_word(cursor, start, word)
     if word in EVENT_NAMES:
         cursor.argument(start)
-        cursor.complain(start, f"{word}( ) stands in a voice, not among {dialect.what}")
+        cursor.complain(start, f"The word {word}( ) stands in a voice, not among {dialect.what}")
         return None
     meant = near(word, dialect.words)
     message = f"No word is called {word[:40]!r}; there are {listed(sorted(dialect.words))}"

@@ -18,8 +18,8 @@ HIGHEST_OCTAVE: Final = 9
 MOST_HEADS: Final = 20
 """Notes at once in one voice; ten fingers, doubled."""
 MOST_BARS: Final = 500
-MOST_EVENTS: Final = 20_000
-"""Events of one timed line."""
+MOST_EVENTS: Final = 8_000
+"""Events of one timed line: sixteen in each of the most bars."""
 MOST_VOICES: Final = 32
 LONGEST_LABEL: Final = 100
 """Code points of a label, a chord symbol, a syllable or another word in a timed line."""

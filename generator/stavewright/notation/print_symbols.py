@@ -189,7 +189,9 @@ class SymbolWriter:
         model = self.model[index] if index < len(self.model) else ()
         if len(model) == len(durations):
             return durations == tuple(entry.duration for entry in model)
-        return durations == shares(len(durations), bar)
+        # Symbols that cannot share the beats stand evenly spread, with a finding; so they stay.
+        even = (bar.length / len(durations),) * len(durations)
+        return durations == (shares(len(durations), bar) or even)
 
 
 def _length_is_known(score: Score, index: int) -> bool:
@@ -199,14 +201,25 @@ def _length_is_known(score: Score, index: int) -> bool:
         return True
     if index == 0 and score.pickup is not None and bar.meter is not None:
         return True
-    return _voices_fill(score, index)
+    return voices_in_bar(score, index)
 
 
 def _is_sayable(duration: Fraction) -> bool:
     return 0 < duration <= LONGEST_VALUE and duration.denominator <= SMALLEST_VALUE
 
 
-def _voices_fill(score: Score, index: int) -> bool:
+def music_in_bar(score: Score, index: int) -> bool:
+    """Whether something else than a rest that fills the bar says how long an unmeasured bar is."""
+    for bars, count in (
+        (score.chord_bars, len(score.chords)),
+        (score.numeral_bars, len(score.numerals)),
+    ):
+        if index < len(bars) and bars[index].length and bar_events(bars, index, count):
+            return True
+    return voices_in_bar(score, index)
+
+
+def voices_in_bar(score: Score, index: int) -> bool:
     """Whether a voice has music in a bar, which says how long the bar is."""
     for voice in score.voices:
         if index < len(voice.bars):

@@ -9,6 +9,7 @@ from typing import Final
 from stavewright.notation.event_text import event_text
 from stavewright.notation.limits import LONGEST_VALUE, SMALLEST_VALUE
 from stavewright.notation.print_changes import Place
+from stavewright.notation.print_symbols import music_in_bar
 from stavewright.notation.score import Drum, Event, Grace, Score, Slur, Tuplet, Voice
 from stavewright.notation.sounds import instrument_of
 from stavewright.notation.values import show_value
@@ -34,6 +35,8 @@ class VoiceWriter:
         self.changes = changes
         clef = score.staves[voice.staff].clef
         self.own: Drum | None = instrument_of(voice.name, clef).own
+        self.bare = any(each.value is None and not each.fills_bar for each in voice.events)
+        """Whether it is a voice of bare note heads, which says no value at all."""
         self._ends = {slur.last for slur in voice.slurs}
         self._slurs: defaultdict[int, list[Slur]] = defaultdict(list)
         self._tuplets: defaultdict[int, list[Tuplet]] = defaultdict(list)
@@ -79,6 +82,8 @@ class VoiceWriter:
     def _value(self, event: Event) -> Fraction | None:
         if event.value is not None:
             return event.value
+        if self.bare or music_in_bar(self.score, event.bar):
+            return None
         bar = self.score.bars[event.bar]
         fits = 0 < event.duration <= LONGEST_VALUE and event.duration.denominator <= SMALLEST_VALUE
         return event.duration if bar.expected is None and fits else None

@@ -60,7 +60,7 @@ def resolve_changes(found: Iterable[PlacedChange], report: Report) -> Changes:
         first = agreed.setdefault((kind, each.at, staff), each)
         if _meaning(first.change) != _meaning(each.change):
             other = _shown(first.change)[1]
-            message = f"{text} stands here, and {other} at the same moment"
+            message = f"Here stands {text}, and {other} at the same moment"
             report.add(each.change.span, message, other)
     ordered = sorted(agreed.values(), key=lambda each: (each.at, each.staff or 0))
     return Changes(

@@ -86,6 +86,9 @@ def _enter(change: RowChange, events: list[NumeralEvent], local: LocalKey, repor
     if not events or events[-1].numeral is None:
         report.add(sign.span, "A pivot re-reads the numeral before it, and there is none")
         return
+    if events[-1].pivot is not None:
+        report.add(sign.span, "A pivot re-reads a numeral once; this is a second time")
+        return
     events[-1] = replace(events[-1], pivot=sign.pivot, pivot_key=sign.key)
     try:
         sign.pivot.chord(sign.key)

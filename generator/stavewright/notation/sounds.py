@@ -27,6 +27,8 @@ _RUN_TOGETHER: Final = re.compile(rf"(?:[A-G][{_SIGNS}]*\d){{2,}}")
 _ONE_PITCH: Final = re.compile(rf"[A-G][{_SIGNS}]*\d")
 _SILENCES: Final = {silence.value: silence for silence in Silence}
 _LONGEST_WORD: Final = 40
+_JUMP: Final = re.compile(r"[Dd]\.\s?[CcSs]\.(?=[\s)|]|$)")
+_NO_JUMPS: Final = "Jumps are not part of the language; write the music out"
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,15 +51,26 @@ def instrument_of(voice: str, clef: str) -> Instrument:
 class _UnreadableError(Exception):
     """A note could not be read; a finding says why."""
 
+    def __init__(self, *, is_event: bool = True) -> None:
+        super().__init__(is_event)
+        self.is_event = is_event
+        """Whether a note or a rest was meant, for which a space is to stand."""
 
-def read_sound(cursor: Cursor, instrument: Instrument) -> Sound:
-    """Read one event; what cannot be read is noted and stands as a space."""
+
+def read_sound(cursor: Cursor, instrument: Instrument) -> Sound | None:
+    """Read one event; what cannot be read is noted and stands as a space.
+
+    None for what was no event at all, such as a suffix without a note.
+    """
     start = cursor.at
+    if cursor.take(_JUMP):
+        cursor.complain(start, _NO_JUMPS)
+        return None
     try:
         sound = _read(cursor, instrument, start)
-    except _UnreadableError:
+    except _UnreadableError as error:
         cursor.skip_event()
-        return _space(cursor, start)
+        return _space(cursor, start) if error.is_event else None
     if not cursor.at_break:
         rest = cursor.at
         cursor.skip_event()
@@ -218,7 +231,7 @@ def _fail_nothing(cursor: Cursor, start: int) -> None:
     else:
         cursor.at = min(len(cursor.text), start + (not cursor.at_break))
         cursor.complain(start, "Here stands a note, such as C4")
-    raise _UnreadableError
+    raise _UnreadableError(is_event=False)
 
 
 def _fail_drum(cursor: Cursor, start: int, word: str) -> None:
@@ -226,18 +239,21 @@ def _fail_drum(cursor: Cursor, start: int, word: str) -> None:
         message = f"{word!r} is a pitch; this line names drums, such as kick or snare"
         cursor.complain(start, message)
     else:
-        known = (*SHORT_DRUM_NAMES, *GENERAL_MIDI_DRUMS, *_SILENCES, "same", "x")
-        cursor.complain(start, f"No drum is called {_shown(word)}", near(word, known))
+        known = (*SHORT_DRUM_NAMES, *GENERAL_MIDI_DRUMS, *_SILENCES, "same")
+        message = f"No drum is called {_shown(word)}"
+        if word == "x":
+            message = "An x plays the drum that its voice is named after; this line names each drum"
+        cursor.complain(start, message, near(word, known))
     raise _UnreadableError
 
 
 def _fail_word(cursor: Cursor, start: int, word: str) -> None:
-    if word.lower() in JUMPS or word.lower() + cursor.sign in ("d.", "dc.", "ds."):
-        cursor.complain(start, "Jumps are not part of the language; write the music out")
-        raise _UnreadableError
+    if word.lower() in JUMPS:
+        cursor.complain(start, _NO_JUMPS)
+        raise _UnreadableError(is_event=False)
     if word in EVENT_NAMES:
         cursor.complain(start, f"{word!r} is followed by parentheses, such as {_example(word)}")
-        raise _UnreadableError
+        raise _UnreadableError(is_event=False)
     nearest = near(word, (*_SILENCES, "same"))
     cursor.complain(start, f"{_shown(word)} is no note, rest or other word of a voice", nearest)
     raise _UnreadableError

@@ -51,8 +51,7 @@ def _staff(cursor: Cursor, names: set[str]) -> Staff | None:
     start = cursor.at
     match = cursor.take(_STAFF)
     if match is None:
-        _fail_bare(cursor, start)
-        return None
+        return _bare(cursor, start, names)
     if not match[0].endswith(")"):
         cursor.complain(start, "The voices of a staff stand in parentheses; this ( is never closed")
     clef = "percussion" if match["clef"] == "drums" else match["clef"]
@@ -67,21 +66,24 @@ def _staff(cursor: Cursor, names: set[str]) -> Staff | None:
     return Staff(clef, voices) if voices else None
 
 
-def _fail_bare(cursor: Cursor, start: int) -> None:
+def _bare(cursor: Cursor, start: int, names: set[str]) -> Staff | None:
+    """A word without parentheses: a clef without its voices, or a voice without its clef."""
+    message = "A staff is written as its clef with its voices, as in treble(right)"
     match = cursor.take(_BARE)
     if match is None:
         cursor.at += 1
-        cursor.complain(start, "A staff is written as its clef with its voices, treble(right)", "")
-        return
+        cursor.complain(start, message, "")
+        return None
     word = match[0]
     if word in CLEFS or word in OTHER_CLEF_NAMES:
         cursor.complain(start, f"Which voices stand on this staff? As in {word}(upper)")
-    else:
-        cursor.complain(
-            start,
-            "A staff is written as its clef with its voices, as in treble(right)",
-            f"treble({word})" if voice_name_problem(word) is None else None,
-        )
+        return None
+    is_voice = voice_name_problem(word) is None and word not in names
+    cursor.complain(start, message, f"treble({word})" if is_voice else None)
+    if not is_voice or len(names) >= MOST_VOICES:
+        return None
+    names.add(word)
+    return Staff("treble", (word,))
 
 
 def _voices(cursor: Cursor, match: re.Match[str], names: set[str]) -> Sequence[str]:

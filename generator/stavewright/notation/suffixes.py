@@ -14,7 +14,7 @@ from stavewright.notation.vocabulary import MARKS
 
 SUFFIX_SIGNS: Final = '_*@."'
 _HEAD_MARKS: Final = {mark.value: mark for mark in HeadMark}
-_MARK: Final = re.compile(r"\.(?P<word>[\w-]*)")
+_MARK: Final = re.compile(r"\.(?P<word>[A-Za-z-]*)")
 _SHIFT: Final = re.compile(
     r"@(?P<sign>[+-]?)(?:(?P<top>\d{1,4})/(?P<bottom>\d{1,4})|(?P<ms>\d{1,5}(?:\.\d{1,3})?)ms)"
 )

@@ -56,7 +56,7 @@ class _SymbolBuilder(RowBuilder):
             case Symbol():
                 self._symbol(item)
             case Value():
-                self._value = item.value
+                self._value = item.value or self._value
             case Barline():
                 self._value = None
                 self.barline(item)

@@ -41,6 +41,8 @@ class _Frame:
     """The value to restore."""
     stated: Value | None
     graces: list[Grace] = field(default_factory=list)
+    is_empty: bool = True
+    """Whether nothing stands in a grace group, readable or not."""
 
 
 def build_voice(items: Sequence[Item], report: Report, *, measured: bool, default: Fraction) -> Row:
@@ -66,7 +68,7 @@ def _first_value(items: Sequence[Item]) -> Fraction | None:
             depth.append(item.group is Group.GRACE)
         elif isinstance(item, Close) and depth:
             depth.pop()
-        elif isinstance(item, Value) and not any(depth):
+        elif isinstance(item, Value) and item.value and not any(depth):
             return item.value
     return None
 
@@ -94,7 +96,7 @@ class _VoiceBuilder(RowBuilder):
             case Sound():
                 self._sound(item)
             case Value():
-                self._value, self._stated = item.value, item
+                self._value, self._stated = item.value or self._value or self._last_value, item
             case Open():
                 self._open(item)
             case Close() | Split():
@@ -180,6 +182,7 @@ class _VoiceBuilder(RowBuilder):
         return True
 
     def _grace(self, frame: _Frame, item: Sound) -> None:
+        frame.is_empty = False
         if item.silence is not None:
             if item.readable:
                 self.report.add(item.span, "A grace note is a note, not a silence", "")
@@ -255,7 +258,7 @@ class _VoiceBuilder(RowBuilder):
                 self.report.add(opened.span, "The group holds no note")
         elif opened.group is Group.GRACE:
             self._value, self._stated = frame.value, frame.stated
-            if not frame.graces:
+            if frame.is_empty:
                 self.report.add(opened.span, "The group holds no grace note")
             self._graces += frame.graces
 

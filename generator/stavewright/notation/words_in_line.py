@@ -135,7 +135,7 @@ def _same(cursor: Cursor, start: int, first: int, end: int) -> Item | None:
     times = numbers(cursor.text[first:end])
     if len(times) == 1 and 1 <= times[0] <= MOST_BARS:
         return Same(times[0], cursor.since(start))
-    message = f"same(3) repeats the bar before three times; at most {MOST_BARS} bars are drawn"
+    message = f"`same(3)` repeats the bar before three times; at most {MOST_BARS} bars are drawn"
     cursor.report.add(cursor.passage.span(first, end), message)
     return Same(1, cursor.since(start))
 

@@ -29,7 +29,8 @@ class LineStart:
 class Value:
     """`1/4`: the value of what follows."""
 
-    value: Fraction
+    value: Fraction | None
+    """None where it could not be read."""
     span: Span
 
 
