@@ -8,7 +8,7 @@ from stavewright.site.content import shown_name
 from stavewright.site.errors import CannotRunError
 from stavewright.site.map import Page, place_all
 from stavewright.site.project import Project, read_project
-from stavewright.site.settings import SETTINGS_FILE
+from stavewright.site.settings import SETTINGS_FILE, Settings
 
 
 def describe_article(article: Path, content: Path) -> Description:
@@ -17,27 +17,31 @@ def describe_article(article: Path, content: Path) -> Description:
     Raises `CannotRunError` if the site has no address yet, or no such article.
     """
     project = read_project(content)
-    site = project.settings.address
-    if site is None:
+    wanted = {article.resolve(), (content / article).resolve()}
+    for page in pages_of(project):
+        if (content / page.article.path).resolve() in wanted:
+            return describe_page(page, project.settings)
+    raise CannotRunError(f"there is no article {shown_name(article)} in {content}")
+
+
+def pages_of(project: Project) -> tuple[Page, ...]:
+    """The articles at their addresses, drafts among them: a video may be uploaded first."""
+    pairs = [(article, source.file) for article, source in project.articles]
+    return place_all(pairs, project.content.files).pages
+
+
+def describe_page(page: Page, settings: Settings) -> Description:
+    """The description for one page. Raises `CannotRunError` if the site has no address yet."""
+    if settings.address is None:
         raise CannotRunError(
             "a description is made of whole addresses, and the site has none yet; "
-            f"write `address: https://…` into {content / SETTINGS_FILE}"
+            f"write `address: https://…` into {SETTINGS_FILE}"
         )
-    page = _page_of(article, content, project)
-    address = whole_address(site, page.address)
+    address = whole_address(settings.address, page.address)
     return compose(
         page.article,
         address,
         {heading.anchor: f"{address}#{heading.anchor}" for heading in page.article.headings},
-        project.settings.description_limit,
-        project.settings.disclosure,
+        settings.description_limit,
+        settings.disclosure,
     )
-
-
-def _page_of(article: Path, content: Path, project: Project) -> Page:
-    pairs = [(read, source.file) for read, source in project.articles]
-    wanted = {article.resolve(), (content / article).resolve()}
-    for page in place_all(pairs, project.content.files).pages:
-        if (content / page.article.path).resolve() in wanted:
-            return page
-    raise CannotRunError(f"there is no article {shown_name(article)} in {content}")

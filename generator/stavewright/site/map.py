@@ -1,6 +1,6 @@
 """The pages of a site and the ways between them: addresses, links, neighbours, mentions."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from urllib.parse import quote, urlsplit
 
@@ -107,14 +107,25 @@ class SiteMap:
     site_address: str | None
     root: str
     """The path of the site's root on its host, `/` or `/music/`."""
+    rows: Mapping[Kind, tuple[Page, ...]]
+    """The pages of each kind in reading order: articles by date, others by `order:` and path."""
+    mentioned: Mapping[str, tuple[Page, ...]]
+    """The other pages that link to an article, by its path."""
 
     @classmethod
     def of(cls, pages: tuple[Page, ...], site_address: str | None, root: str | None) -> "SiteMap":
         """The map of these pages; `root` overrides the path in the site's address."""
         own = urlsplit(site_address).path if site_address else "/"
         glossary = next((page for page in pages if page.is_glossary), None)
-        by_path = {page.article.path: page for page in pages}
-        return cls(pages, by_path, glossary, site_address, root or own or "/")
+        return cls(
+            pages=pages,
+            by_path={page.article.path: page for page in pages},
+            glossary=glossary,
+            site_address=site_address,
+            root=root or own or "/",
+            rows={kind: _row(kind, pages) for kind in Kind},
+            mentioned=_mentioned(pages),
+        )
 
     def href(self, origin: str, target: str, anchor: str = "") -> str:
         """How the page at `origin` links to the address `target`."""
@@ -143,33 +154,30 @@ class SiteMap:
         """The whole address; None where the site names none."""
         return whole_address(self.site_address, address) if self.site_address else None
 
-    def of_kind(self, kind: Kind) -> tuple[Page, ...]:
-        """The pages of a kind in reading order: articles by date, others by `order:` and path."""
-        pages = [page for page in self.pages if page.article.front.kind is kind]
-        shown = [page for page in pages if not page.is_home and not page.is_glossary]
-        return tuple(sorted(shown, key=_reading_order))
-
     def neighbours(self, page: Page) -> tuple[Page | None, Page | None]:
         """The pages before and after, among those of its kind; plain pages have none."""
-        row = self.of_kind(page.article.front.kind)
+        row = self.rows[page.article.front.kind]
         if page.article.front.kind is Kind.PAGE or page not in row:
             return None, None
         index = row.index(page)
         before = row[index - 1] if index else None
         return before, row[index + 1] if index + 1 < len(row) else None
 
-    def mentions(self, page: Page) -> tuple[Page, ...]:
-        """The other pages that link to this one."""
-        return tuple(
-            other
-            for other in self.pages
-            if other is not page
-            and any(
-                link.kind is LinkKind.ARTICLE
-                and resolve(other.article.path, link.target) == page.article.path
-                for link in other.article.links
-            )
-        )
+
+def _row(kind: Kind, pages: Iterable[Page]) -> tuple[Page, ...]:
+    row = [page for page in pages if page.article.front.kind is kind]
+    shown = [page for page in row if not page.is_home and not page.is_glossary]
+    return tuple(sorted(shown, key=_reading_order))
+
+
+def _mentioned(pages: Iterable[Page]) -> dict[str, tuple[Page, ...]]:
+    found: dict[str, dict[str, Page]] = {}
+    for page in pages:
+        for link in page.article.links:
+            path = resolve(page.article.path, link.target)
+            if link.kind is LinkKind.ARTICLE and path is not None and path != page.article.path:
+                found.setdefault(path, {})[page.address] = page
+    return {path: tuple(others.values()) for path, others in found.items()}
 
 
 def _reading_order(page: Page) -> tuple[str, int, str]:

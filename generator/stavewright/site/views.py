@@ -82,6 +82,7 @@ class Views:
     def _article(self, page: Page, body: Markup) -> ArticleView:
         front = page.article.front
         before, after = self.map.neighbours(page)
+        mentioning = self.map.mentioned.get(page.article.path, ())
         disclosure = front.disclosure
         if disclosure is None and front.kind is Kind.ARTICLE:
             disclosure = self.settings.disclosure
@@ -99,7 +100,7 @@ class Views:
             credits=front.credits,
             rights=front.rights,
             disclosure=disclosure,
-            mentions=tuple(self._link(page.address, other) for other in self.map.mentions(page)),
+            mentions=tuple(self._link(page.address, other) for other in mentioning),
             previous=self._link(page.address, before) if before else None,
             next=self._link(page.address, after) if after else None,
             draft=front.draft,
@@ -136,7 +137,7 @@ class Views:
         )
 
     def _cards(self, origin: str, kind: Kind) -> tuple[CardView, ...]:
-        pages = self.map.of_kind(kind)
+        pages = self.map.rows[kind]
         newest_first = pages[::-1] if kind is Kind.ARTICLE else pages
         return tuple(
             CardView(
