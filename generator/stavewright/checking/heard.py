@@ -1,5 +1,6 @@
 """The notes under a label, each with its part in the chord that the label names."""
 
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -12,6 +13,8 @@ from stavewright.theory.pitch import PitchName
 
 _TWO_SPELLINGS = frozenset({"#9", "#11", "b5", "#5", "b13"})
 """Altered tones of a dominant that are printed either way: the Eb of a C7#9 is no slip."""
+_FEWEST_AT_ONCE = 3
+"""Notes struck together from which a voice accompanies rather than sings."""
 _STRUCK = frozenset({Ornament.PASSING, Ornament.NEIGHBOUR, Ornament.APPOGGIATURA})
 """Ornaments that may fall on the first moment of a label without being held over from before."""
 
@@ -154,11 +157,16 @@ class Heard:
         return (note.pitch.name.cents - root.cents) % 1200 in (300, 600)
 
     def is_tune(self, note: Note) -> bool:
-        """Whether the note is struck alone in its voice and lies above everything else."""
+        """Whether the note belongs to a line of its own.
+
+        It is struck alone in its voice, and lies on top or beside a voice that strikes chords.
+        """
         there = [part.note for part in self.parts if part.note.index != note.index]
         alone = not any(o.voice == note.voice and o.start == note.start for o in there)
         overlapping = [o for o in there if o.start < note.end and o.end > note.start]
-        return alone and all(o.pitch.cents <= note.pitch.cents for o in overlapping)
+        strikes = Counter((o.voice, o.start) for o in overlapping if o.voice != note.voice)
+        on_top = all(o.pitch.cents <= note.pitch.cents for o in overlapping)
+        return alone and (on_top or max(strikes.values(), default=0) >= _FEWEST_AT_ONCE)
 
 
 def take_in(reading: Reading, hearing: Hearing) -> Heard:

@@ -75,7 +75,7 @@ def wrong_degrees(score: Score) -> Iterator[WrongRole]:
             if pitch.name in homes or leads or event.label is None:
                 continue
             message = f"{pitch} is not the {word} of {key}: that is {right[0]}"
-            # On the degree's own letter the accidental is wrong; elsewhere another key may be meant.
+            # On the right letter the accidental is wrong; elsewhere another key may be meant.
             same = pitch.letter is right[0].letter
             severity = Severity.ERROR if same else Severity.WARNING
             yield WrongRole(event, event.label, message, _with_note(event, right[0]), severity)
