@@ -18,6 +18,8 @@ from stavewright.notation.vocabulary import (
     FIELD_NAMES,
     FIELDS,
     LINES,
+    MARKS,
+    SUFFIXES,
     VIEWS,
 )
 
@@ -62,10 +64,14 @@ def test_the_example_of_each_line_and_view_is_read(word) -> None:  # type: ignor
     assert parse_block(f"{word.example}\n{other.get(word.name, '')}").findings == ()
 
 
-@pytest.mark.parametrize("word", EVENT_WORDS, ids=lambda word: word.name)
+@pytest.mark.parametrize("word", [*EVENT_WORDS, *SUFFIXES], ids=lambda word: word.name)
 def test_the_example_of_each_event_word_is_read(word) -> None:  # type: ignore[no-untyped-def]
-    after = "" if re.search(r"[A-G]\d", word.example) else " 1/4 C4"
+    after = "" if re.search(r"[A-G]#?\d", word.example) else " 1/4 C4"
     assert parse_block(f"notes: {word.example}{after}").findings == ()
+
+
+def test_every_mark_is_explained() -> None:
+    assert {word.name for word in SUFFIXES if word.name[0] == "."} == {f".{mark}" for mark in MARKS}
 
 
 def test_words_of_the_language_name_no_voice() -> None:

@@ -88,6 +88,24 @@ DYNAMICS: Final = (
 MARKS: Final = tuple(mark.value for mark in (*EventMark, *HeadMark))
 """What may follow an event after a full stop."""
 
+SUFFIXES: Final = (
+    Word("_", "tied to the same pitch in the next event", "1/4 C4_ C4"),
+    Word("*", "emphasised: a mark for the eye", "C5*"),
+    Word('"…"', "a label, on a symbol as well as on a note", 'C#5"leading tone"'),
+    Word("@", "sounds early (-) or late (+); prints as written", "1/4 C5@-1/32 D5@+12ms"),
+    Word(".fermata", "held", "C5.fermata"),
+    Word(".accent", "an accent", "C5.accent"),
+    Word(".staccato", "short", "C5.staccato"),
+    Word(".tenuto", "held to its full value", "C5.tenuto"),
+    Word(".trill", "a trill", "C5.trill"),
+    Word(".turn", "a turn", "C5.turn"),
+    Word(".mordent", "a mordent", "C5.mordent"),
+    Word(".arpeggio", "a chord broken upwards", "(C4&E4&G4).arpeggio"),
+    Word(".ghost", "hardly played: the head in parentheses", "D5.ghost"),
+    Word(".courtesy", "a reminding accidental", "F5.courtesy"),
+)
+"""What may follow a note without a space, or parentheses for all that they hold."""
+
 FIELD_NAMES: Final = frozenset(word.name for word in FIELDS)
 REPEATING_FIELDS: Final = frozenset(word.name for word in FIELDS if word.repeats)
 LINE_NAMES: Final = frozenset(word.name for word in LINES)
