@@ -25,6 +25,8 @@ class Onset:
     head: Head
     written: Fraction
     """Whole notes from the beginning of the score."""
+    swung: Fraction
+    """The same, after swing alone."""
     sounding: Fraction
     """The same, after swing and shift."""
     seconds: Fraction
@@ -36,6 +38,11 @@ class Onset:
     def offset(self) -> Fraction:
         """How far the sound lies off the written time, in whole notes; negative is early."""
         return self.sounding - self.written
+
+    @property
+    def shift(self) -> Fraction:
+        """How far the author moves the sound off its place, in whole notes; negative is early."""
+        return self.sounding - self.swung
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,7 +129,7 @@ def _of_voice(score: Score, voice: Voice, tempos: TempoMap) -> list[Onset]:
             sounding = even + _shift(head, even, tempos)
             duration = _through_ties(voice.events, index, head)
             seconds = tempos.seconds_at(sounding)
-            onset = Onset(voice.name, index, head, event.start, sounding, seconds, duration)
+            onset = Onset(voice.name, index, head, event.start, even, sounding, seconds, duration)
             found.append(onset)
         held = frozenset(head.sound for head in event.heads if head.tied)
     return found

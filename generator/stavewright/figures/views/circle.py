@@ -1,7 +1,7 @@
 """The circle of fifths: signatures in a ring, and where the figure's keys stand on it.
 
-A key past seven accidentals has no place of its own: it stands on a second turn outside the ring,
-at the key that sounds like it, which is what "going round again" means.
+A key past seven accidentals has no place of its own: it stands outside the ring, at the key that
+sounds like it, which is what "going round again" means.
 """
 
 from dataclasses import dataclass
@@ -9,14 +9,17 @@ from fractions import Fraction
 from math import cos, pi, sin
 
 from stavewright.figures.figure import Drawing, SpokenText
-from stavewright.figures.views.canvas import SOLID, Canvas
-from stavewright.figures.views.tones import spoken_list
+from stavewright.figures.spoken import key_words
+from stavewright.figures.spoken.tones import listed
+from stavewright.figures.views.canvas import SOLID, Canvas, text_width
+from stavewright.figures.views.labels import key_text
 from stavewright.notation.score import Score
 from stavewright.theory import Key, Mode
 
 _SIZE, _RADIUS, _INNER = 330.0, 116.0, 76.0
 _TURN = 12
 """Fifths in one turn of the circle."""
+_LINE, _LINE_SIZE = 17.0, 12.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,36 +30,58 @@ class Stop:
     order: int
     """From 1, in the order the figure comes to it."""
 
+    @property
+    def place(self) -> int:
+        """Fifths clockwise from the top."""
+        return self.key.signature % _TURN
+
+    @property
+    def ring(self) -> float:
+        """The radius where its mark stands: outside with a major third, else inside."""
+        return _RADIUS if self.key.mode.has_major_third else _INNER
+
 
 def draw(score: Score) -> tuple[Drawing, Drawing | None]:
     """One drawing; it fits a phone."""
-    canvas = Canvas(_SIZE, _SIZE)
+    shown = stops(score)
+    lines = _below(shown)
+    canvas = Canvas(_SIZE, _SIZE + _LINE * len(lines))
     canvas.circle(_SIZE / 2, _SIZE / 2, _RADIUS, opacity="0.45")
     canvas.circle(_SIZE / 2, _SIZE / 2, _INNER, opacity="0.25")
-    shown = stops(score)
     keys = frozenset(stop.key for stop in shown)
     for place in range(_TURN):
         _spoke(canvas, place, keys)
-    for stop in shown:
-        _stop(canvas, stop, len(shown) > 1)
+    _marks(canvas, shown)
+    _second_turn(canvas, shown)
+    for row, words in enumerate(lines):
+        canvas.text(_SIZE / 2, _SIZE + _LINE * row + 6, words, _LINE_SIZE)
     return canvas.drawing(), None
 
 
 def speak(score: Score) -> SpokenText:
     """Each key, its accidentals, and how many fifths it lies from the one before."""
     shown = stops(score)
-    line = f"Circle of fifths showing {spoken_list(str(stop.key) for stop in shown)}."
+    if not shown:
+        return SpokenText("Circle of fifths. No key is named.", ())
     said = []
     for before, stop in zip((None, *shown), shown, strict=False):
-        count = abs(stop.key.signature)
-        kind = "sharp" if stop.key.signature > 0 else "flat"
-        words = f"{stop.key}: {count or 'no'} {kind if count == 1 else kind + 's'}"
+        words = f"{key_words(stop.key)}: {_signature_words(stop.key)}"
         if stop.key.is_theoretical:
-            words += f", once round and past seven; it sounds as {stop.key.practical}"
+            words += f", once round and past seven; it sounds as {key_words(stop.key.practical)}"
         if before:
-            words += f"; {_steps(stop.key.signature - before.key.signature)} from {before.key}"
+            distance = stop.key.signature - before.key.signature
+            words += f"; {_steps(distance)} from {key_words(before.key)}"
         said.append(words + ".")
-    return SpokenText(line if shown else "Circle of fifths; no key is named.", tuple(said))
+    named = listed([key_words(stop.key) for stop in shown])
+    return SpokenText(f"Circle of fifths showing {named}.", tuple(said))
+
+
+def _signature_words(key: Key) -> str:
+    count = abs(key.signature)
+    if count == 0:
+        return "no sharps or flats"
+    kind = "sharp" if key.signature > 0 else "flat"
+    return f"{count} {kind if count == 1 else kind + 's'}"
 
 
 def _steps(fifths: int) -> str:
@@ -73,6 +98,23 @@ def stops(score: Score) -> tuple[Stop, ...]:
     keys += [(event.start, event.pivot_key) for event in score.numerals if event.pivot_key]
     ordered = dict.fromkeys(key for _, key in sorted(keys, key=lambda pair: pair[0]))
     return tuple(Stop(key, order) for order, key in enumerate(ordered, start=1))
+
+
+def _below(shown: tuple[Stop, ...]) -> list[str]:
+    """What stands under the circle: the keys in their order, or that there are none."""
+    if not shown:
+        return ["No key is named."]
+    if len(shown) == 1 and shown[0].key.mode in (Mode.MAJOR, Mode.MINOR):
+        return []
+    lines: list[str] = []
+    for stop in shown:
+        words = f"{stop.order} {key_text(stop.key)}" if len(shown) > 1 else key_text(stop.key)
+        longer = f"{lines[-1]} · {words}" if lines else words
+        if lines and text_width(longer, _LINE_SIZE) <= _SIZE - 8:
+            lines[-1] = longer
+        else:
+            lines.append(words)
+    return lines
 
 
 def _spoke(canvas: Canvas, place: int, keys: frozenset[Key]) -> None:
@@ -111,18 +153,36 @@ def accidentals(signature: int) -> str:
     return f"{abs(signature)}{sign}"
 
 
-def _stop(canvas: Canvas, stop: Stop, numbered: bool) -> None:
-    place = stop.key.signature % _TURN
-    ring = _RADIUS if stop.key.mode.has_major_third else _INNER
-    x, y = _place(place, ring)
-    canvas.circle(x, y, 6, **SOLID)
-    if numbered:
-        # The number stands beside its mark: inside it, it would need the paper's colour.
-        nx, ny = _place(place + 0.28 * _RADIUS / ring, ring)
-        canvas.text(nx, ny + 4, str(stop.order), 12, font_weight="700")
-    if stop.key.is_theoretical:
-        words = f"{_short(stop.key)} {accidentals(stop.key.signature)}"
-        _words(canvas, place, _RADIUS + 43, words, 12, "700")
+def _marks(canvas: Canvas, shown: tuple[Stop, ...]) -> None:
+    """A mark for each place the figure comes to, with the numbers of its visits."""
+    visits: dict[tuple[int, float], list[int]] = {}
+    for stop in shown:
+        visits.setdefault((stop.place, stop.ring), []).append(stop.order)
+    for (place, ring), orders in visits.items():
+        x, y = _place(place, ring)
+        canvas.circle(x, y, 6, **SOLID)
+        if len(shown) > 1:
+            # The numbers stand beside their mark: inside it, they would need the paper's colour.
+            words = ",".join(map(str, orders))
+            beside = place + (0.19 + 0.05 * len(words)) * _RADIUS / ring
+            inward = 12 if ring == _RADIUS else 0
+            _words(canvas, beside, ring - inward, words, 12, "700")
+
+
+def _second_turn(canvas: Canvas, shown: tuple[Stop, ...]) -> None:
+    """Keys past seven accidentals, further out than the key of the first turn."""
+    far: dict[int, list[str]] = {}
+    for stop in shown:
+        if stop.key.is_theoretical:
+            words = f"{_short(stop.key)} {accidentals(stop.key.signature)}"
+            far.setdefault(stop.place, []).append(words)
+    for place, named in far.items():
+        x, y = _place(place, _RADIUS + 18)
+        down = 1 if y >= _SIZE / 2 else -1
+        for row, words in enumerate(named, start=1):
+            half = text_width(words, 12) / 2
+            inside = max(half, min(x, _SIZE - half))
+            canvas.text(inside, y + 5 + down * 14 * row, words, 12, font_weight="700")
 
 
 def _place(place: float, radius: float) -> tuple[float, float]:

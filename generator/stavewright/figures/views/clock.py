@@ -1,71 +1,114 @@
 """The pitch-class clock: the twelve pitch classes in a ring, C at the top, rising clockwise."""
 
+from itertools import pairwise
 from math import cos, pi, sin
 
 from stavewright.figures.figure import Drawing, SpokenText
-from stavewright.figures.views.canvas import SOLID, Canvas
-from stavewright.figures.views.tones import spoken_list, tones
+from stavewright.figures.spoken import name_words
+from stavewright.figures.spoken.tones import listed
+from stavewright.figures.views.canvas import SOLID, Canvas, text_width
+from stavewright.figures.views.labels import name_text, no_pitch_words
+from stavewright.figures.views.tones import tones
 from stavewright.notation.score import Score
+from stavewright.theory import PitchName
 
-_WIDTH, _HEIGHT, _RADIUS = 320.0, 266.0, 92.0
+_WIDTH, _HEIGHT, _RADIUS = 328.0, 266.0, 90.0
 _PLAIN = ("C", "C♯/D♭", "D", "D♯/E♭", "E", "F", "F♯/G♭", "G", "G♯/A♭", "A", "A♯/B♭", "B")
+_OCTAVE = 1200
+_NEAR = 70
+"""Cents within which two names would touch."""
+
+Classes = dict[int, list[PitchName]]
+"""Spellings by cents above C, rising."""
 
 
 def draw(score: Score) -> tuple[Drawing, Drawing | None]:
     """One drawing; it fits a phone."""
     names = spelled_classes(score)
-    canvas = Canvas(_WIDTH, _HEIGHT)
+    canvas = Canvas(_WIDTH, _HEIGHT + (0 if names else 16))
     canvas.circle(_WIDTH / 2, _HEIGHT / 2, _RADIUS, opacity="0.45")
-    places = {cents: _place(cents, _RADIUS) for cents in names}
+    places = [_place(cents, _RADIUS) for cents in names]
     if len(places) > 2:
-        canvas.polygon(list(places.values()), fill="currentColor", fill_opacity="0.07")
+        canvas.polygon(places, fill="currentColor", fill_opacity="0.07")
     elif len(places) == 2:
-        (x1, y1), (x2, y2) = places.values()
-        canvas.line(x1, y1, x2, y2)
-    for hour in range(12):
-        if 100 * hour not in names:
-            x, y = _place(100 * hour, _RADIUS)
-            canvas.circle(x, y, 2.2, fill="currentColor", stroke="none", opacity="0.5")
-            _name(canvas, 100 * hour, _PLAIN[hour], 10.5, opacity="0.6")
-    for cents, (x, y) in places.items():
+        canvas.line(*places[0], *places[1])
+    for cents in range(0, _OCTAVE, 100):
+        if cents not in names:
+            x, y = _place(cents, _RADIUS)
+            canvas.circle(x, y, 2.2, **SOLID, opacity="0.5")
+        if all(_apart(cents, other) >= _NEAR for other in names):
+            _name(canvas, cents, _PLAIN[cents // 100], 10.5, opacity="0.6")
+    for x, y in places:
         canvas.circle(x, y, 6.5, **SOLID)
-        _name(canvas, cents, "/".join(names[cents]), 14, font_weight="600")
+    for middle, words in _labels(names):
+        _name(canvas, middle, words, 14, font_weight="600")
+    if not names:
+        canvas.text(_WIDTH / 2, _HEIGHT + 8, no_pitch_words(score), 12)
     return canvas.drawing(), None
 
 
 def speak(score: Score) -> SpokenText:
     """The pitch classes clockwise, and the half steps from each to the next."""
     names = spelled_classes(score)
-    line = f"Pitch-class clock with {spoken_list('/'.join(words) for words in names.values())}."
+    if not names:
+        return SpokenText(f"Pitch-class clock. {no_pitch_words(score)}", ())
+    said = listed([" or ".join(map(name_words, spellings)) for spellings in names.values()])
+    line = f"Pitch-class clock with {said}."
     if len(names) < 2:
         return SpokenText(line, ())
+    steps = ", ".join(f"{step / 100:g}" for step in steps_round(names))
+    return SpokenText(line, (f"Half steps from each to the next, round to the first: {steps}.",))
+
+
+def steps_round(names: Classes) -> list[int]:
+    """Cents from each class to the next, the last back to the first; they make an octave."""
     cents = list(names)
-    steps = [
-        (after - before) % 1200 for before, after in zip(cents, cents[1:] + cents[:1], strict=True)
-    ]
-    said = ", ".join(f"{step / 100:g}" for step in steps)
-    return SpokenText(line, (f"Half steps from each to the next, round to the first: {said}.",))
+    return [after - before for before, after in pairwise([*cents, cents[0] + _OCTAVE])]
 
 
-def spelled_classes(score: Score) -> dict[int, list[str]]:
-    """Cents above C of every pitch class that sounds, rising, with its spellings for readers."""
-    found: dict[int, list[str]] = {}
+def spelled_classes(score: Score) -> Classes:
+    """Every pitch class that sounds, with its spellings."""
+    found: Classes = {}
     for tone in tones(score):
-        name = tone.pitch.name
-        spellings = found.setdefault(name.cents, [])
-        if name.display not in spellings:
-            spellings.append(name.display)
+        spellings = found.setdefault(tone.pitch.name.cents, [])
+        if tone.pitch.name not in spellings:
+            spellings.append(tone.pitch.name)
     return dict(sorted(found.items()))
 
 
+def _apart(one: int, other: int) -> int:
+    around = (one - other) % _OCTAVE
+    return min(around, _OCTAVE - around)
+
+
+def _labels(names: Classes) -> list[tuple[float, str]]:
+    """(cents, words): classes too near for words of their own share them, at their middle."""
+    groups: list[list[int]] = []
+    for cents in names:
+        if groups and cents - groups[-1][0] < _NEAR:
+            groups[-1].append(cents)
+        else:
+            groups.append([cents])
+    return [
+        (
+            (group[0] + group[-1]) / 2,
+            "/".join(name_text(name) for cents in group for name in names[cents]),
+        )
+        for group in groups
+    ]
+
+
 def _place(cents: float, radius: float) -> tuple[float, float]:
-    turn = 2 * pi * cents / 1200
+    turn = 2 * pi * cents / _OCTAVE
     return _WIDTH / 2 + radius * sin(turn), _HEIGHT / 2 - radius * cos(turn)
 
 
 def _name(canvas: Canvas, cents: float, words: str, size: float, **more: str) -> None:
+    """Words outside the ring; smaller where they would not fit beside it."""
     x, y = _place(cents, _RADIUS + 17)
     side = x - _WIDTH / 2
     anchor = "middle" if abs(side) < 8 else "start" if side > 0 else "end"
+    room = _WIDTH if anchor == "middle" else _WIDTH / 2 - abs(side)
+    size = min(size, size * (room - 1) / text_width(words, size))
     lift = 0.36 + 0.4 * (y - _HEIGHT / 2) / _RADIUS
     canvas.text(x, y + size * lift, words, size, text_anchor=anchor, **more)

@@ -1,34 +1,42 @@
 """The rhythm grid: a time axis with the metre's beats, and every hit where it really sounds.
 
-An open mark stands where the hit is written, a filled one where it sounds; where they part, an
-arrow and a number tell how far: in note values and, at the block's tempo, in milliseconds.
+An open mark stands where the hit is written, a filled one where it sounds, with an arrow between
+them. What the author moved is told in note values and, at the block's tempo, in milliseconds; what
+the swing moves is told once, below.
 """
 
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
 
-from stavewright.figures.figure import Drawing, SpokenText
-from stavewright.figures.timeline import Onset, TempoMap, onsets
+from stavewright.figures.figure import Drawing
+from stavewright.figures.timeline import Onset
 from stavewright.figures.views.canvas import SOLID, Canvas, text_width
-from stavewright.figures.views.tones import spoken_list
-from stavewright.notation.score import Bar, Drum, Score
-from stavewright.theory import Meter
+from stavewright.figures.views.grid_rows import (
+    Row,
+    beat_starts,
+    first_beat,
+    grid_rows,
+    milliseconds,
+    no_rhythm_words,
+    shift_value,
+    speak,
+    swing_words,
+)
+from stavewright.figures.views.labels import Label, levels
+from stavewright.notation.score import Bar, Score
+
+__all__ = ["draw", "speak"]
 
 _WIDE, _NARROW = 740.0, 320.0
 _ROW_HEIGHT, _HEAD = 46.0, 26.0
+_LEVEL = 23.0
+"""How much higher a row is for each level of labels over the first."""
 _LEAST_BEAT = 62.0
 """Pixels that a beat needs for its offsets to be told apart."""
-_MARK = 5.0
-_FINEST = 384
-"""The smallest part of a whole note that a player would speak of, a triplet of 1/256."""
-
-
-@dataclass(frozen=True, slots=True)
-class _Row:
-    """One line of the grid: a voice, or one instrument of a percussion voice."""
-
-    name: str
-    hits: tuple[Onset, ...]
+_MARK, _SMALL_MARK = 5.0, 3.2
+_NAME, _NUMBER = 12.0, 10.5
+_MARGIN = 14.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,9 +45,9 @@ class _System:
 
     bars: tuple[Bar, ...]
     left: float
-    top: float
     scale: float
     """Pixels for a whole note."""
+    top: float = 0
 
     def x(self, time: Fraction) -> float:
         return self.left + float(time - self.bars[0].start) * self.scale
@@ -48,189 +56,174 @@ class _System:
     def end(self) -> Fraction:
         return self.bars[-1].start + self.bars[-1].length
 
+    def hits(self, row: Row) -> list[Onset]:
+        return [hit for hit in row.hits if self.bars[0].start <= hit.written < self.end]
+
+
+@dataclass(frozen=True, slots=True)
+class _Line:
+    """One row in one system, with the levels of its labels."""
+
+    name: str
+    hits: list[Onset]
+    labels: list[tuple[Label, int, str, str]]
+    """Where, on which level, the note value above, the milliseconds below."""
+
+    @property
+    def extra(self) -> int:
+        """Levels over the first."""
+        return max((level for _, level, _, _ in self.labels), default=0)
+
+    @property
+    def height(self) -> float:
+        return _ROW_HEIGHT + _LEVEL * self.extra
+
 
 def draw(score: Score) -> tuple[Drawing, Drawing | None]:
     """A wide and a narrow drawing, each with as many bars in a row as stay legible."""
-    return _drawing(score, _WIDE), _drawing(score, _NARROW)
+    rows = grid_rows(score)
+    if rows:
+        return _drawing(score, rows, _WIDE), _drawing(score, rows, _NARROW)
+    words = no_rhythm_words(score)
+    canvas = Canvas(max(120.0, text_width(words, _NAME)), 24)
+    canvas.text(0, 16, words, min(_NAME, _NAME * _NARROW / canvas.width), text_anchor="start")
+    return canvas.drawing(), None
 
 
-def speak(score: Score) -> SpokenText:
-    """Every hit that lies off its written time, by row, and the rows that lie on it."""
-    rows = _grid_rows(score)
-    line = f"Rhythm grid with {spoken_list(row.name for row in rows)}."
-    return SpokenText(line, tuple(_row_in_words(score, row) for row in rows))
-
-
-def _row_in_words(score: Score, row: _Row) -> str:
-    moved = [hit for hit in row.hits if hit.offset]
-    if not moved:
-        return f"{row.name}: {_count(row)}, all as written."
-    said = []
-    for hit in moved:
-        bar = _bar_of(score, hit)
-        beat = _beat_number(bar, hit.written)
-        said.append(f"bar {bar.number} beat {beat} {_offset_in_words(score, hit)}")
-    return f"{row.name}: {_count(row)}; {'; '.join(said)}."
-
-
-def _count(row: _Row) -> str:
-    return "1 hit" if len(row.hits) == 1 else f"{len(row.hits)} hits"
-
-
-def _offset_in_words(score: Score, hit: Onset) -> str:
-    way = "early" if hit.offset < 0 else "late"
-    value = _note_value(hit)
-    gap = _milliseconds(score, hit)
-    return f"{way} by {value} ({gap})" if value else f"{way} by {gap}"
-
-
-def _note_value(hit: Onset) -> str:
-    """The offset as a part of a whole note; empty where it was written in milliseconds."""
-    value = abs(hit.offset)
-    return str(value) if value.denominator <= _FINEST else ""
-
-
-def _milliseconds(score: Score, hit: Onset) -> str:
-    tempos = TempoMap.of(score)
-    gap = abs(tempos.seconds_at(hit.sounding) - tempos.seconds_at(hit.written))
-    return f"{float(gap * 1000):.1f}".removesuffix(".0") + " ms"
-
-
-def _grid_rows(score: Score) -> tuple[_Row, ...]:
-    rows: dict[str, list[Onset]] = {}
-    for hit in onsets(score):
-        # One percussion voice may play several instruments; elsewhere the voice is the row.
-        sound = hit.head.sound
-        name = sound.name if isinstance(sound, Drum) and hit.voice == "drums" else hit.voice
-        row = rows.setdefault(name, [])
-        # Notes struck together in one voice are one hit unless they part.
-        if all((hit.written, hit.sounding) != (other.written, other.sounding) for other in row):
-            row.append(hit)
-    order = {voice.name: place for place, voice in enumerate(score.voices)}
-    by_voice = sorted(rows.items(), key=lambda item: (order[item[1][0].voice], item[0]))
-    return tuple(_Row(name, tuple(hits)) for name, hits in by_voice)
-
-
-def _bar_of(score: Score, hit: Onset) -> Bar:
-    voice = next(voice for voice in score.voices if voice.name == hit.voice)
-    return score.bars[voice.events[hit.event].bar]
-
-
-def _drawing(score: Score, width: float) -> Drawing:
-    rows = _grid_rows(score)
-    label = 14 + max((text_width(row.name, 12) for row in rows), default=0)
-    systems = _systems(score, width, label, _HEAD + len(rows) * _ROW_HEIGHT)
-    bottom = systems[-1].top + _HEAD + len(rows) * _ROW_HEIGHT if systems else 20
-    canvas = Canvas(width, bottom + 22)
-    for system in systems:
-        _beats(canvas, system, len(rows))
-        for place, row in enumerate(rows):
-            _hits(canvas, score, system, row, system.top + _HEAD + (place + 0.5) * _ROW_HEIGHT)
-    _key_to_marks(canvas, label, bottom + 14)
+def _drawing(score: Score, rows: tuple[Row, ...], width: float) -> Drawing:
+    systems = _systems(score, rows, width)
+    radius = _radius(rows, systems[0].scale)
+    laid = [[_line(score, system, row, width) for row in rows] for system in systems]
+    heights = [_HEAD + sum(line.height for line in lines) + 8 for lines in laid]
+    swing = swing_words(score)
+    is_moved = any(hit.offset for row in rows for hit in row.hits)
+    canvas = Canvas(width, sum(heights) + (20 if is_moved else 0) + (18 if swing else 0))
+    top = 0.0
+    for system, lines, height in zip(systems, laid, heights, strict=True):
+        _beats(canvas, system, top, top + height - 8, len(score.bars) > 1)
+        y = top + _HEAD
+        for line in lines:
+            _draw_line(canvas, system, line, y + line.height / 2, radius)
+            y += line.height
+        top += height
+    if is_moved:
+        _key_to_marks(canvas, systems[0].left, top + 8)
+    if swing:
+        # As far left as it must to be whole on a phone.
+        x = max(2.0, min(systems[0].left, width - text_width(swing, 11)))
+        size = min(11.0, 11 * (width - 4) / text_width(swing, 11))
+        canvas.text(x, canvas.height - 7, swing, size, text_anchor="start")
     return canvas.drawing()
 
 
-def _systems(score: Score, width: float, label: float, height: float) -> tuple[_System, ...]:
+def _systems(score: Score, rows: tuple[Row, ...], width: float) -> list[_System]:
     """Bars in rows: as many as give each beat its least room, all at one scale."""
-    room = width - label - 16
     bars = [bar for bar in score.bars if bar.length > 0]
-    if not bars:
-        return ()
-    shortest_beat = min(min(_beats_of(bar)) for bar in bars)
+    names = max(text_width(row.name, _NAME) for row in rows)
+    left = _MARGIN + max(names, text_width("pickup", _NUMBER) if len(bars) > 1 else 0)
+    room = width - left - _MARGIN
+    shortest = min(min(bar.meter.beats) if bar.meter else Fraction(1, 4) for bar in bars)
     longest = max(bar.length for bar in bars)
-    per_row = max(1, int(room * float(shortest_beat) / (_LEAST_BEAT * float(longest))))
-    per_row = min(per_row, len(bars))
-    rows = [bars[start : start + per_row] for start in range(0, len(bars), per_row)]
-    scale = room / max(float(sum(bar.length for bar in row)) for row in rows)
-    return tuple(
-        _System(tuple(row), label, index * (height + 8), scale) for index, row in enumerate(rows)
+    per_row = max(1, int(room * float(shortest) / (_LEAST_BEAT * float(longest))))
+    pieces = [bars[start : start + per_row] for start in range(0, len(bars), per_row)]
+    broadest = float(max(sum(bar.length for bar in piece) for piece in pieces))
+    early, late = (float(time) for time in _overshoot(rows, bars))
+    # Hits that sound before their bar, or after it, need room beside the system.
+    spare = (_MARK + 3 if early else 0) + (_MARK if late else 0)
+    scale = (room - spare) / (broadest + early + late)
+    left += early * scale + (_MARK + 3 if early else 0)
+    return [_System(tuple(piece), left, scale) for piece in pieces]
+
+
+def _overshoot(rows: tuple[Row, ...], bars: list[Bar]) -> tuple[Fraction, Fraction]:
+    """How far a hit sounds before its bar, and after it, at most."""
+    early = late = Fraction(0)
+    for row in rows:
+        for hit in row.hits:
+            bar = next(b for b in bars if b.start <= hit.written < b.start + b.length)
+            early = max(early, bar.start - hit.sounding)
+            late = max(late, hit.sounding - bar.start - bar.length)
+    return early, late
+
+
+def _radius(rows: tuple[Row, ...], scale: float) -> float:
+    """Marks are smaller where they would touch."""
+    gaps = [b.sounding - a.sounding for row in rows for a, b in pairwise(row.hits)]
+    return _MARK if float(min(gaps, default=1)) * scale > 2 * _MARK + 1 else _SMALL_MARK
+
+
+def _line(score: Score, system: _System, row: Row, width: float) -> _Line:
+    hits = system.hits(row)
+    found = []
+    for hit in hits:
+        if not hit.shift:
+            continue
+        sign = "−" if hit.shift < 0 else "+"
+        value, gap = shift_value(hit), milliseconds(score, hit.swung, hit.sounding)
+        above, below = (f"{sign}{value}", gap) if value else ("", f"{sign}{gap}")
+        middle = (system.x(hit.swung) + system.x(hit.sounding)) / 2
+        longer = max(above, below, key=len)
+        found.append((Label(middle, longer, _NUMBER).within(width), above, below))
+    heights = levels([label for label, _, _ in found])
+    return _Line(
+        row.name,
+        hits,
+        [(label, level, a, b) for (label, a, b), level in zip(found, heights, strict=True)],
     )
 
 
-def _beats_of(bar: Bar) -> tuple[Fraction, ...]:
-    return bar.meter.beats if bar.meter else (Fraction(1, 4),)
-
-
-def _beat_starts(bar: Bar) -> list[Fraction]:
-    """Where the beats of a bar fall, from its own start; a short first bar ends on a beat."""
-    meter = bar.meter or Meter.parse("4/4")
-    missing = meter.length - bar.length if bar.meter and bar.number == 0 else Fraction(0)
-    starts = [start - missing for start in meter.beat_starts]
-    return [start for start in starts if 0 <= start < bar.length] or [Fraction(0)]
-
-
-def _beat_number(bar: Bar, time: Fraction) -> str:
-    """The beat on which a moment falls: `3`, or `3 + 1/16` inside it."""
-    starts = _beat_starts(bar)
-    inside = time - bar.start
-    begun = [start for start in starts if start <= inside]
-    number = _first_beat(bar) + len(begun) - 1
-    rest = inside - (begun[-1] if begun else 0)
-    return f"{number} + {rest}" if rest else str(number)
-
-
-def _first_beat(bar: Bar) -> int:
-    """The number of the first beat in the bar: later than 1 in a pickup."""
-    meter = bar.meter
-    if meter is None or bar.number != 0:
-        return 1
-    return 1 + len(meter.beats) - len(_beat_starts(bar))
-
-
-def _beats(canvas: Canvas, system: _System, rows: int) -> None:
-    foot = system.top + _HEAD + rows * _ROW_HEIGHT
+def _beats(canvas: Canvas, system: _System, top: float, foot: float, numbered: bool) -> None:
+    """The axis: beats with their numbers, the parts of each, and bar lines."""
+    if numbered:
+        number = system.bars[0].number
+        words = f"bar {number}" if number else "pickup"
+        x = system.left - 10
+        canvas.text(x, top + 12, words, _NUMBER, text_anchor="end", opacity="0.75")
     for bar in system.bars:
         x = system.x(bar.start)
-        canvas.line(x, system.top + 16, x, foot, 1.6)
-        for place, start in enumerate(_beat_starts(bar)):
-            beat_x = system.x(bar.start + start)
-            number = str(_first_beat(bar) + place)
-            canvas.text(beat_x, system.top + 12, number, 12, font_weight="600")
-            canvas.line(beat_x, system.top + 18, beat_x, foot, 0.8, opacity="0.6")
-            _divisions(canvas, system, bar, start, foot)
+        canvas.line(x, top + 16, x, foot, 1.6)
+        starts = [bar.start + start for start in beat_starts(bar)]
+        for place, (start, after) in enumerate(pairwise([*starts, bar.start + bar.length])):
+            beat_x = system.x(start)
+            canvas.text(beat_x, top + 12, str(first_beat(bar) + place), 12, font_weight="600")
+            canvas.line(beat_x, top + 18, beat_x, foot, 0.8, opacity="0.6")
+            _divisions(canvas, system, start, after, (top + _HEAD, foot))
     x = system.x(system.end)
-    canvas.line(x, system.top + 16, x, foot, 1.6)
+    canvas.line(x, top + 16, x, foot, 1.6)
 
 
-def _divisions(canvas: Canvas, system: _System, bar: Bar, start: Fraction, foot: float) -> None:
+def _divisions(
+    canvas: Canvas, system: _System, start: Fraction, after: Fraction, ends: tuple[float, float]
+) -> None:
     """The quarters of a simple beat, or the thirds of a compound one, as dotted lines."""
-    after = [other for other in _beat_starts(bar) if other > start]
-    length = (after[0] if after else bar.length) - start
+    length = after - start
     parts = 3 if length.numerator == 3 else 4
     for part in range(1, parts):
-        x = system.x(bar.start + start + length * part / parts)
+        x = system.x(start + length * part / parts)
         faint = "0.45" if 2 * part == parts else "0.28"
-        top = system.top + _HEAD
-        canvas.line(x, top, x, foot, 0.8, opacity=faint, stroke_dasharray="2 3")
+        canvas.line(x, ends[0], x, ends[1], 0.8, opacity=faint, stroke_dasharray="2 3")
 
 
-def _hits(canvas: Canvas, score: Score, system: _System, row: _Row, y: float) -> None:
-    canvas.text(system.left - 10, y + 4, row.name, 12, text_anchor="end")
+def _draw_line(canvas: Canvas, system: _System, line: _Line, y: float, radius: float) -> None:
+    canvas.text(system.left - 10, y + 4, line.name, _NAME, text_anchor="end")
     canvas.line(system.left, y, system.x(system.end), y, 0.8, opacity="0.35")
-    inside = [hit for hit in row.hits if system.bars[0].start <= hit.written < system.end]
-    for hit in inside:
+    for hit in line.hits:
         written, sounding = system.x(hit.written), system.x(hit.sounding)
         if hit.offset:
-            canvas.circle(written, y, _MARK - 1, stroke_width="1.3")
-            _arrow(canvas, score, hit, written, sounding, y)
-        radius = _MARK + 1.5 if hit.head.emphasised else _MARK
-        canvas.circle(sounding, y, radius, **SOLID)
+            canvas.circle(written, y, radius - 1, stroke_width="1.3")
+            _arrow(canvas, written, sounding, y + 10)
+        canvas.circle(sounding, y, radius + 1.5 if hit.head.emphasised else radius, **SOLID)
+    for label, level, above, below in line.labels:
+        canvas.text(label.x, y - 10 - 11 * level, above, _NUMBER)
+        canvas.text(label.x, y + 22 + 11 * level, below, 10, opacity="0.8")
 
 
-def _arrow(
-    canvas: Canvas, score: Score, hit: Onset, written: float, sounding: float, y: float
-) -> None:
-    way = -1 if hit.offset < 0 else 1
-    base, tip = y + 10, sounding
-    canvas.line(written, base, tip, base, 1)
-    canvas.polygon([(tip, base), (tip - 4 * way, base - 3), (tip - 4 * way, base + 3)], **SOLID)
-    middle = (written + sounding) / 2
-    sign = "−" if way < 0 else "+"
-    value = _note_value(hit)
-    if value:
-        canvas.text(middle, y - 10, f"{sign}{value}", 10.5)
-    gap = _milliseconds(score, hit)
-    canvas.text(middle, y + 22, gap if value else f"{sign}{gap}", 10, opacity="0.8")
+def _arrow(canvas: Canvas, written: float, sounding: float, y: float) -> None:
+    """From where a hit is written to where it sounds; the head never longer than the way."""
+    way = sounding - written
+    head = max(-4.0, min(4.0, way))
+    canvas.line(written, y, sounding, y, 1)
+    canvas.polygon([(sounding, y), (sounding - head, y - 3), (sounding - head, y + 3)], **SOLID)
 
 
 def _key_to_marks(canvas: Canvas, x: float, y: float) -> None:

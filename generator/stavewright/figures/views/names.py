@@ -3,8 +3,11 @@
 from html import escape
 
 from stavewright.figures.figure import Drawing, SpokenText
-from stavewright.figures.views.tones import spoken_list, tones
-from stavewright.notation.score import Score
+from stavewright.figures.spoken import pitch_words
+from stavewright.figures.spoken.tones import drum_words, listed
+from stavewright.figures.views.labels import no_pitch_words
+from stavewright.figures.views.tones import tones
+from stavewright.notation.score import Drum, Score
 from stavewright.theory import Pitch
 
 _HEADINGS = ("Note", "Cents above C", "MIDI note number", "Hertz", "From the note below")
@@ -17,17 +20,33 @@ def draw(score: Score) -> tuple[Drawing, Drawing | None]:
     for tone in tones(score):
         rows.append(_row(score, tone.pitch, below))
         below = tone.pitch
+    rows += [_drum_row(drum) for drum in drums(score)]
+    if not rows:
+        rows.append(f'<tr><td colspan="{len(_HEADINGS)}">{no_pitch_words(score)}</td></tr>')
     heads = "".join(f'<th scope="col">{words}</th>' for words in _HEADINGS)
-    head = f"<thead><tr>{heads}</tr></thead>"
-    return Drawing(
-        f"<table>{head}<tbody>{''.join(rows)}</tbody></table>", 480, 28 * len(rows)
-    ), None
+    body = f"<thead><tr>{heads}</tr></thead><tbody>{''.join(rows)}</tbody>"
+    return Drawing(f"<table>{body}</table>", 480, 28 * (1 + len(rows))), None
 
 
 def speak(score: Score) -> SpokenText:
-    """The notes in one sentence; the table itself is text already."""
-    names = spoken_list(tone.pitch.display for tone in tones(score))
-    return SpokenText(f"Table of the notes that sound: {names or 'none'}.", ())
+    """What sounds, in one sentence; the table itself is text already."""
+    found = [pitch_words(tone.pitch) for tone in tones(score)]
+    found += [drum_words(drum) for drum in drums(score)]
+    if not found:
+        return SpokenText(f"Table of what sounds. {no_pitch_words(score)}", ())
+    return SpokenText(f"Table of what sounds: {listed(found)}.", ())
+
+
+def drums(score: Score) -> tuple[Drum, ...]:
+    """Every percussion instrument of the score once, by its General MIDI key number."""
+    found = {
+        head.sound
+        for voice in score.voices
+        for event in voice.events
+        for head in event.heads
+        if isinstance(head.sound, Drum)
+    }
+    return tuple(sorted(found, key=lambda drum: drum.key_number))
 
 
 def reference(score: Score) -> float:
@@ -41,6 +60,14 @@ def _row(score: Score, pitch: Pitch, below: Pitch | None) -> str:
     interval = below.interval_to(pitch).name if below else "–"
     number = f"{pitch.key_number:g}"
     hertz = f"{pitch.hertz(reference(score)):.2f}"
-    cells = (str(pitch.name.cents), number, hertz, interval)
+    return _cells(pitch.display, str(pitch.name.cents), number, hertz, interval)
+
+
+def _drum_row(drum: Drum) -> str:
+    """An instrument without pitch: its number in the General MIDI percussion key map."""
+    return _cells(drum_words(drum), "–", str(drum.key_number), "–", "–")
+
+
+def _cells(name: str, *cells: str) -> str:
     body = "".join(f"<td>{escape(cell)}</td>" for cell in cells)
-    return f'<tr><th scope="row">{escape(pitch.display)}</th>{body}</tr>'
+    return f'<tr><th scope="row">{escape(name)}</th>{body}</tr>'

@@ -1,10 +1,9 @@
 """The tones a view shows: each sounding pitch of a score once, with who plays it."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass
-from itertools import pairwise
 
-from stavewright.figures.views.canvas import SOLID, Canvas
+from stavewright.figures.spoken import pitch_words
+from stavewright.figures.spoken.tones import listed
 from stavewright.notation.score import Score
 from stavewright.theory import Pitch
 
@@ -41,40 +40,6 @@ def pitched_voices(score: Score) -> tuple[str, ...]:
     )
 
 
-def mark(canvas: Canvas, place: int, x: float, y: float, size: float) -> None:
-    """A mark for the voice at `place`: its shape tells who plays, never its colour."""
-    outline = {"stroke_width": "1.6"}
-    if place == 0:
-        canvas.circle(x, y, size, **SOLID)
-    elif place == 1:
-        canvas.circle(x, y, size - 0.8, **outline)
-    elif place == 2:
-        canvas.rect(x - size, y - size, 2 * size, 2 * size, **SOLID)
-    elif place == 3:
-        canvas.rect(x - size + 0.8, y - size + 0.8, 2 * size - 1.6, 2 * size - 1.6, **outline)
-    else:
-        corners = [(x, y - size - 1), (x + size + 1, y), (x, y + size + 1), (x - size - 1, y)]
-        canvas.polygon(corners, **(SOLID if place == 4 else outline))
-
-
-def legend(canvas: Canvas, names: tuple[str, ...], x: float, y: float) -> None:
-    """Which mark is which voice, in a row that begins at `x`; nothing for a single voice."""
-    if len(names) < 2:
-        return
-    for place, name in enumerate(names):
-        mark(canvas, place, x + 5, y - 4, 4)
-        canvas.text(x + 14, y, name, 12, text_anchor="start")
-        x += 28 + 7 * len(name)
-
-
-def spoken_list(words: Iterable[str]) -> str:
-    """Words as a list in a sentence: "C, E and G"."""
-    items = list(words)
-    if len(items) < 2:
-        return "".join(items)
-    return f"{', '.join(items[:-1])} and {items[-1]}"
-
-
-def gaps(pitches: Iterable[Pitch]) -> tuple[str, ...]:
-    """Names of the intervals between neighbours."""
-    return tuple(low.interval_to(high).name for low, high in pairwise(pitches))
+def tones_in_words(found: tuple[Tone, ...]) -> str:
+    """The pitches as a list in a sentence: `C 4, E half flat 4 and G 4`."""
+    return listed([pitch_words(tone.pitch) for tone in found])
