@@ -49,6 +49,6 @@ def figure(score: Score, results: Sequence[Drawing | EngravingFault]) -> Figure 
     spoken = speak_staff(charted(score))
     small = None
     # Where only the narrow one failed, the wide one can still be scrolled.
-    if wide.width > NARROW and isinstance(narrow, Drawing):
+    if wide.width > NARROW and isinstance(narrow, Drawing) and narrow.width < wide.width:
         small = titled(narrow, spoken)
     return Figure("staff", titled(wide, spoken), small, spoken)

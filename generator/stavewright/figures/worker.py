@@ -32,7 +32,6 @@ _OPTIONS = {
     "pageMarginBottom": 10,
     "pageHeight": 60000,
     "scale": 40,
-    "harmDist": 1.4,
     "spacingStaff": 11,
     "spacingBraceGroup": 10,
     "spacingBracketGroup": 11,

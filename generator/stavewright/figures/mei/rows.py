@@ -5,9 +5,11 @@ notes apart so that neighbours do not touch. Above the staff higher numbers lie 
 lower.
 """
 
+import textwrap
 import xml.etree.ElementTree as ET
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import Final
 
 from stavewright.figures.mei.accidentals import HeadPlace, Sign
@@ -23,25 +25,35 @@ from stavewright.figures.mei.symbols import (
     numeral_runs,
 )
 from stavewright.figures.mei.tree import add
+from stavewright.notation import limits
 from stavewright.notation.score import (
     BassFigureEvent,
     ChordEvent,
     Event,
-    NumeralEvent,
     Score,
+    Voice,
 )
 from stavewright.theory.key import Key
 
 _CENTS_ROW: Final = 1
 _LABEL_ROW: Final = 2
 _FIGURE_ROW: Final = 30
+_SHIFT: Final = "-1"
+"""Half staff spaces: the engraver forgets that raised figures rise towards the beams above."""
 _FIGURE_SHIFT: Final = "-2"
-"""In half staff spaces: the engraver sets figures of a bass closer to the stems than text."""
+"""The same for figures of a bass, which it sets closer still."""
 _CHORD_ROW: Final = 40
 _CHORD_LABEL_ROW: Final = 41
 _NUMERAL_ROW: Final = 50
 _PIVOT_ROW: Final = 51
 _NUMERAL_LABEL_ROW: Final = 52
+_ROWS: Final = 100
+"""More than the rows on one side of a staff."""
+_LABEL_WIDTH: Final = 8
+"""Characters of a line of a label in a crowd; longer words stand alone."""
+_CROWDED: Final = Fraction(1, 2)
+_NEIGHBOURS: Final = 8
+"""Events looked at on either side."""
 _ROOM: Final = "\u00a0"
 """Kept free on both sides of a text: a reader's text face may be wider than the engraver's."""
 _ROOM_EVERY: Final = 12
@@ -60,23 +72,44 @@ class RowText:
     runs: tuple[Run, ...] = ()
     figures: tuple[str, ...] = ()
     """Of a figured bass, from the top down, instead of runs."""
+    extra_room: int = 0
+    """Spaces on each side beyond the usual, for a longer text in the row behind."""
 
 
 def add_rows(measure: ET.Element, texts: list[RowText], writer: RunWriter) -> None:
     """Write the texts that belong to a measure."""
     for text in texts:
-        attributes = {"place": text.place, "n": str(text.row), **text.anchor}
-        if text.figures:
-            attributes["vo"] = _FIGURE_SHIFT
+        attributes = {"place": text.place, "n": str(_row_number(text)), **text.anchor}
+        if text.place == "below":
+            attributes["vo"] = _FIGURE_SHIFT if text.figures else _SHIFT
         harm = add(measure, "harm", attributes)
         if text.figures:
             stack = add(harm, "fb")
             for figure in text.figures:
                 add(stack, "f").text = figure
         else:
-            length = sum(len(run.text) for run in text.runs)
-            room = Run(_ROOM * (1 + length // _ROOM_EVERY))
+            room = Run(_ROOM * (1 + _length(text.runs) // _ROOM_EVERY + text.extra_room))
             writer.write(harm, (room, *text.runs, room))
+
+
+def _length(runs: Sequence[Run]) -> int:
+    return sum(len(run.text) for run in runs)
+
+
+def _room_for(runs: Sequence[Run], *behind: Sequence[Run]) -> int:
+    """Spaces that make a text below the staff about as long as those in the rows behind it.
+
+    Where a text there reaches under the neighbours of the one before it, the engraver moves their
+    whole row away from the staff.
+    """
+    excess = max((_length(other) for other in behind), default=0) - _length(runs)
+    return max(0, excess // 2)
+
+
+def _row_number(text: RowText) -> int:
+    """A number of its own for each row of each staff: the engraver keeps equal ones apart."""
+    staff = int(text.anchor.get("staff") or 1)
+    return text.row + _ROWS * (2 * staff + (text.place == "below"))
 
 
 def row_texts(
@@ -102,7 +135,11 @@ def _event_labels(
         place = label_place(score, index)
         for number, event in enumerate(voice.events):
             anchor_id = anchors.of_event(index, number) or event_id(voice.name, number)
-            anchor: dict[str, str | None] = {"startid": f"#{anchor_id}"}
+            number_of_staff = str(voice.staff + 1)
+            anchor: dict[str, str | None] = {
+                "startid": f"#{anchor_id}",
+                "staff": number_of_staff,
+            }
             if event.fills_bar:
                 anchor = anchors.at(event.start, voice.staff)
             segment = anchors.segment_of(event.bar, event.start)
@@ -111,18 +148,33 @@ def _event_labels(
             if figures:
                 runs = (Run(" ".join(figures), Setting.SMALL),)
                 yield RowText(segment, place, _CENTS_ROW, anchor, runs)
-            for row, label in enumerate(_labels(event, place)):
-                runs = (Run(label),)
-                yield RowText(segment, place, _LABEL_ROW + row, anchor, runs)
+            width = _LABEL_WIDTH if _is_crowded(voice, number) else limits.LONGEST_LABEL
+            for row, line in enumerate(_label_lines(event, place, width)):
+                yield RowText(segment, place, _LABEL_ROW + row, anchor, (Run(line),))
 
 
-def _labels(event: Event, place: str) -> list[str]:
-    """The labels at one moment, the one nearest the staff first."""
+def _label_lines(event: Event, place: str, width: int) -> list[str]:
+    """The lines of the labels at one moment, the one nearest the staff first."""
     labels = [head.label for head in event.heads if head.label]
     if place == "below":
         labels.reverse()
     graces = [grace.label for grace in event.graces if grace.label]
-    return [*labels, *([event.label] if event.label else []), *graces]
+    lines = []
+    for label in (*labels, *([event.label] if event.label else []), *graces):
+        parts = textwrap.wrap(label, width, break_long_words=False, break_on_hyphens=False)
+        lines += parts if place == "below" else parts[::-1]
+    return lines
+
+
+def _is_crowded(voice: Voice, number: int) -> bool:
+    """Whether another label stands so near that long ones would tear the notes apart."""
+    here = voice.events[number].start
+    near = voice.events[max(0, number - _NEIGHBOURS) : number + _NEIGHBOURS + 1]
+    return any(
+        (event.label or any(head.label for head in event.heads))
+        and 0 < abs(event.start - here) < _CROWDED
+        for event in near
+    )
 
 
 def _cents_text(cents: int) -> str:
@@ -135,8 +187,12 @@ def _chords(score: Score, anchors: Anchors) -> Iterator[RowText]:
         segment = anchors.segment_at(event.start)
         yield RowText(segment, "above", _CHORD_ROW, anchor, chord_event_runs(event))
         if event.label:
-            runs = (Run(event.label),)
+            runs = _label_runs(event.label)
             yield RowText(segment, "above", _CHORD_LABEL_ROW, anchor, runs)
+
+
+def _label_runs(label: str | None) -> tuple[Run, ...]:
+    return (Run(label),) if label else ()
 
 
 def chord_event_runs(event: ChordEvent) -> tuple[Run, ...]:
@@ -176,19 +232,17 @@ def _numerals(score: Score, anchors: Anchors) -> Iterator[RowText]:
         if event.key is not None and event.key != key:
             runs = (*_key_runs(event.key), *runs)
             key = event.key
-        yield RowText(segment, "below", _NUMERAL_ROW, anchor, runs)
+        pivot: tuple[Run, ...] = ()
         if event.pivot is not None and event.pivot_key is not None:
             key = event.pivot_key
-            runs = (*_key_runs(key), *numeral_runs(event.pivot.parts))
-            yield RowText(segment, "below", _PIVOT_ROW, anchor, runs)
-        yield from _numeral_label(event, segment, anchor)
-
-
-def _numeral_label(
-    event: NumeralEvent, segment: int, anchor: dict[str, str | None]
-) -> Iterator[RowText]:
-    if event.label:
-        yield RowText(segment, "below", _NUMERAL_LABEL_ROW, anchor, (Run(event.label),))
+            pivot = (*_key_runs(key), *numeral_runs(event.pivot.parts))
+        label = _label_runs(event.label)
+        room = _room_for(runs, pivot, label)
+        yield RowText(segment, "below", _NUMERAL_ROW, anchor, runs, extra_room=room)
+        if pivot:
+            yield RowText(segment, "below", _PIVOT_ROW, anchor, pivot)
+        if label:
+            yield RowText(segment, "below", _NUMERAL_LABEL_ROW, anchor, label)
 
 
 def _key_runs(key: Key) -> tuple[Run, ...]:

@@ -8,12 +8,17 @@ from stavewright.figures.mei.drums import is_one_line
 from stavewright.figures.mei.segments import Segment, meter_at
 from stavewright.figures.mei.signatures import add_clef, add_signature, printed_key
 from stavewright.figures.mei.tree import add
-from stavewright.notation.score import Score
+from stavewright.notation.score import Event, Score
 from stavewright.theory.interval import Interval
 from stavewright.theory.key import Key
 from stavewright.theory.meter import Meter, MeterSymbol
+from stavewright.theory.pitch import Pitch
 
 _HANDS: Final = frozenset({"right", "left", "right-hand", "left-hand", "rh", "lh"})
+
+
+_QUARTER_TONE: Final = 50
+"""Cents."""
 
 
 def add_score_def(parent: ET.Element, score: Score, *, short_names: bool) -> None:
@@ -115,10 +120,19 @@ def _has_inner_labels(score: Score) -> bool:
     last = len(score.staves) - 1
     for index, voice in enumerate(score.voices):
         is_outside = voice.staff == (0 if label_place(score, index) == "above" else last)
-        texts = (t for e in voice.events for t in (e.label, *(h.label for h in e.heads)) if t)
-        if not is_outside and any(texts):
+        if not is_outside and any(_is_labelled(event) for event in voice.events):
             return True
     return False
+
+
+def _is_labelled(event: Event) -> bool:
+    """Whether text stands at an event: a label, or a figure for its cents."""
+    sounds = [head.sound for head in event.heads]
+    return (
+        event.label is not None
+        or any(head.label for head in event.heads)
+        or any(isinstance(s, Pitch) and s.cents_altered % _QUARTER_TONE for s in sounds)
+    )
 
 
 def label_place(score: Score, index: int) -> str:
