@@ -8,16 +8,33 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from stavewright.theory import Chord, Exactness, Key, Pitch, TheoryError, name_chord
+from stavewright.theory import Chord, Exactness, Key, Numeral, Pitch, TheoryError, name_chord
 from tests import strategies
 from tests.cases import cases
 
 DATA = Path(__file__).parent / "data"
 
 
-def name(notes, key=None):
+def name(notes, key=None, before=None, after=None):
     pitches = [Pitch.parse(note) for note in notes.split()]
-    return name_chord(pitches, Key.parse(key) if key else None)
+    return name_chord(pitches, Key.parse(key) if key else None, neighbour(before), neighbour(after))
+
+
+def neighbour(text):
+    if not text:
+        return None
+    if text in ("Ger65", "It6"):
+        return Numeral.parse(text).chord(Key.parse("C minor"))
+    return Chord.parse(text)
+
+
+@pytest.mark.parametrize("case", cases(DATA / "naming_in_context.tsv"))
+def test_names_in_their_place(case):
+    found = name(case["notes"], case["key"], case["before"], case["after"])
+    expected = case["names"].split(", ")
+    assert [candidate.symbol for candidate in found][: len(expected)] == expected
+    assert str(found[0].numeral or "") == case["first_numeral"]
+    assert case["reason"] in found[0].reason
 
 
 @pytest.mark.parametrize("case", cases(DATA / "naming.tsv"))
@@ -108,3 +125,16 @@ def test_any_notes_have_names_or_none(pitches, key):
             assert Chord.parse(candidate.symbol) == candidate.chord
         if candidate.numeral is not None:
             assert candidate.chord in candidate.numeral.readings(key)
+
+
+@given(
+    st.lists(strategies.plain_pitches, min_size=3, max_size=6),
+    strategies.printed_keys,
+    strategies.chords,
+    strategies.chords,
+)
+def test_neighbours_reorder_names_and_take_none_away(pitches, key, before, after):
+    alone = {c.symbol for c in name_chord(pitches, key)}
+    placed = name_chord(pitches, key, before, after)
+    assert alone <= {c.symbol for c in placed}
+    assert {c.symbol for c in placed} - alone <= {c.symbol for c in placed if "addb6" in c.symbol}

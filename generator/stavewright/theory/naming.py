@@ -13,7 +13,8 @@ from typing import TYPE_CHECKING
 
 from stavewright.theory.chord import Chord
 from stavewright.theory.errors import TheoryError
-from stavewright.theory.naming_match import Match, respelled, spelled
+from stavewright.theory.naming_context import Argument, Setting, arguments, dominant_roots
+from stavewright.theory.naming_match import Match, acting, is_acting, respelled, spelled
 from stavewright.theory.numeral_naming import numeral_for
 
 if TYPE_CHECKING:
@@ -56,8 +57,18 @@ class Candidate:
         return self.symbol
 
 
-def name_chord(pitches: Sequence[Pitch], key: Key | None = None) -> tuple[Candidate, ...]:
+def name_chord(
+    pitches: Sequence[Pitch],
+    key: Key | None = None,
+    before: Chord | None = None,
+    after: Chord | None = None,
+) -> tuple[Candidate, ...]:
     """Name notes that sound together: ranked candidates, likeliest first.
+
+    With the chord before or after, what each name would do there counts as much as how well the
+    notes agree with it, and the reason says so: C E G A is C6 after G7 and Am7 before D7. A key
+    alone ranks by what lies in it, and brings in the dominant whose flat sixth stands before its
+    fifth: in A minor C E G# B over G# is Eaddb6/G# before it is Cmaj7#5/G#.
 
     Two notes, whatever their octaves, are an interval: the first candidate then has no chord, and
     a perfect fifth is named as a power chord after it. Notes that make no chord in the tables give
@@ -72,9 +83,12 @@ def name_chord(pitches: Sequence[Pitch], key: Key | None = None) -> tuple[Candid
         return _two_notes(ordered, names, key)
     if any(name.is_microtonal for name in names):
         return ()
-    found = sorted((*spelled(names, ordered), *respelled(names)), key=lambda m: _rank(m, key))
-    matches = _without_repeats(found)
-    return tuple(_candidate(match, matches, names, key) for match in matches)
+    setting = Setting(key, before, after)
+    all_found = [*spelled(names, ordered), *respelled(names)]
+    for root in dominant_roots(setting):
+        all_found += acting(root, names, ordered)
+    matches = _without_repeats(sorted(all_found, key=lambda match: _rank(match, setting)))
+    return tuple(_candidate(match, matches, names, setting) for match in matches)
 
 
 def _without_repeats(found: Sequence[Match]) -> list[Match]:
@@ -108,36 +122,67 @@ def _two_notes(
     return (first,)
 
 
-def _rank(match: Match, key: Key | None) -> tuple[int, int, int, int, str]:
-    """Order of likelihood: agreement first, then the bass, then the key, then plainness."""
-    chord = match.chord
+def _rank(match: Match, setting: Setting) -> tuple[int, int, int, int, str]:
+    """Order of likelihood: agreement and function first, then the key, then plainness."""
+    chord, key = match.chord, setting.key
+    strain = match.strain - _weight(match, setting)
     outside = 0
     if key is not None:
         outside = sum(not key.contains(name) for name in chord.names) + 2 * (
             numeral_for(chord, key) is None
         )
-    return (match.strain, outside, match.changed, match.plainness, chord.symbol)
+    return (strain, outside, match.changed, match.plainness, chord.symbol)
+
+
+def _arguments(match: Match, setting: Setting) -> tuple[Argument, ...]:
+    """Give what the place speaks for.
+
+    A key alone speaks only for a name that it brought in; nothing makes up for another spelling,
+    nor does a root that does not sound hold on to that of a neighbour.
+    """
+    if match.changed or not (setting.has_neighbours or is_acting(match.chord)):
+        return ()
+    is_rootless = match.chord.root in match.missing
+    found = arguments(match.chord, setting)
+    return tuple(each for each in found if each.weight > 1 or not is_rootless)
+
+
+def _weight(match: Match, setting: Setting) -> int:
+    return sum(argument.weight for argument in _arguments(match, setting))
 
 
 def _candidate(
-    match: Match, matches: Sequence[Match], names: tuple[PitchName, ...], key: Key | None
+    match: Match, matches: Sequence[Match], names: tuple[PitchName, ...], setting: Setting
 ) -> Candidate:
-    numeral = numeral_for(match.chord, key) if key else None
+    numeral = numeral_for(match.chord, setting.key) if setting.key else None
     exactness = _exactness(match)
     sentences = [_why(match, exactness, names)]
     rivals = [
-        other.chord.symbol
+        other
         for other in matches
         if other is not match and _exactness(other) is exactness is Exactness.COMPLETE
     ]
     if rivals:
-        sentences.append(f"The same notes are {_listed(rivals)}; only the context decides.")
+        sentences.append(_rivalry(match, rivals, setting))
     symmetric = _symmetry(match, matches)
     if symmetric:
         sentences.append(symmetric)
-    if numeral is not None and key is not None:
-        sentences.append(f"In {key} it is {numeral}.")
+    sentences += [argument.words for argument in _arguments(match, setting)]
+    if numeral is not None:
+        sentences.append(f"In {setting.key} it is {numeral}.")
     return Candidate(match.chord.symbol, match.chord, " ".join(sentences), numeral, exactness)
+
+
+def _rivalry(match: Match, rivals: Sequence[Match], setting: Setting) -> str:
+    """Say which names the same notes have, and for which of them their place speaks."""
+    said = f"The same notes are {_listed([rival.chord.symbol for rival in rivals])}"
+    weights = {each.chord.symbol: _weight(each, setting) for each in (match, *rivals)}
+    strongest = [s for s, weight in weights.items() if weight == max(weights.values())]
+    if not any(weights.values()):
+        return f"{said}; only the context decides."
+    if len(strongest) > 1:
+        return f"{said}; the context speaks for each."
+    return f"{said}; the context speaks for {strongest[0]}."
 
 
 def _exactness(match: Match) -> Exactness:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from typing import TYPE_CHECKING, Final
 
@@ -66,6 +66,9 @@ _UNNAMED: Final = frozenset(
     {"5", "7alt", "dim9", "dimMaj7", "sus2sus4", "7sus2sus4", "maj9#5", "mMaj11", "mMaj13"}
 )
 """Bodies that are read but that no one would guess from the notes alone."""
+
+
+_ACTING: Final = "addb6"
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,11 +143,37 @@ def spelled(names: Sequence[PitchName], pitches: Sequence[Pitch]) -> Iterator[Ma
         yield from _over_foreign_bass(names[1:], bass, pitches)
 
 
+def is_acting(chord: Chord) -> bool:
+    """Whether a chord is one that only its place could suggest; see `acting`."""
+    return chord.suffix == _ACTING
+
+
+def acting(
+    root: PitchName, names: Sequence[PitchName], pitches: Sequence[Pitch]
+) -> Iterator[Match]:
+    """Find the chord whose flat sixth stands before its fifth, on a root that acts as dominant.
+
+    Away from a dominant no one would say so: everywhere else E G# B C is Cmaj7#5.
+    """
+    if root in names:
+        for match in _on_root(root, names, names[0], pitches, (_flat_sixth_shape(),)):
+            yield replace(match, strain=match.strain - 1, plainness=len(shapes()))
+
+
+@cache
+def _flat_sixth_shape() -> Shape:
+    return replace(_shape(_ACTING), dispensable=frozenset())
+
+
 def _on_root(
-    root: PitchName, names: Sequence[PitchName], bass: PitchName, pitches: Sequence[Pitch]
+    root: PitchName,
+    names: Sequence[PitchName],
+    bass: PitchName,
+    pitches: Sequence[Pitch],
+    tried: Sequence[Shape] = (),
 ) -> Iterator[Match]:
     present = frozenset(_place(root.interval_to(name)) for name in names)
-    for plainness, shape in enumerate(shapes()):
+    for plainness, shape in enumerate(tried or shapes()):
         missing = shape.tones - present
         if present - shape.tones or not missing <= shape.dispensable:
             continue
