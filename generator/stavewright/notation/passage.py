@@ -26,6 +26,7 @@ PLAIN_SIGNS = str.maketrans(
         "\u00a0": " ",
         "\t": " ",
     }
+    | dict.fromkeys("\u2002\u2003\u2007\u2008\u2009\u200a\u202f\u3000", " ")
 )
 """What word processors make of plain signs."""
 

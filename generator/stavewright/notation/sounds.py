@@ -27,6 +27,8 @@ _RUN_TOGETHER: Final = re.compile(rf"(?:[A-G][{_SIGNS}]*\d){{2,}}")
 _ONE_PITCH: Final = re.compile(rf"[A-G][{_SIGNS}]*\d")
 _SILENCES: Final = {silence.value: silence for silence in Silence}
 _LONGEST_WORD: Final = 40
+_OTHER_WORDS: Final = {"r": "rest", "R": "rest", "s": "space", "%": "same"}
+"""Short words that other ways of writing music have taught."""
 _JUMP: Final = re.compile(r"[Dd]\.\s?[CcSs]\.(?=[\s)|]|$)")
 _NO_JUMPS: Final = "Jumps are not part of the language; write the music out"
 
@@ -254,7 +256,7 @@ def _fail_word(cursor: Cursor, start: int, word: str) -> None:
     if word in EVENT_NAMES:
         cursor.complain(start, f"{word!r} is followed by parentheses, such as {_example(word)}")
         raise _UnreadableError(is_event=False)
-    nearest = near(word, (*_SILENCES, "same"))
+    nearest = _OTHER_WORDS.get(word) or near(word, (*_SILENCES, "same"))
     cursor.complain(start, f"{_shown(word)} is no note, rest or other word of a voice", nearest)
     raise _UnreadableError
 

@@ -87,6 +87,10 @@ def _meaning(
     if text.lower() in JUMPS:
         cursor.complain(start, "Jumps are not part of the language; write the music out")
         return None
+    if text.upper() in ("N.C.", "NC", "N.C"):
+        message = "That no chord sounds is written as `rest`; it is printed as N.C. all the same"
+        cursor.report.add(cursor.since(start), message, "rest", rule=rule)
+        return None
     try:
         return parse(text)
     except TheoryError as error:
