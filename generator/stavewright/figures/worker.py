@@ -32,6 +32,7 @@ _OPTIONS = {
     "pageMarginBottom": 10,
     "pageHeight": 60000,
     "scale": 40,
+    "spacingSystem": 6,
     "spacingStaff": 11,
     "spacingBraceGroup": 10,
     "spacingBracketGroup": 11,
