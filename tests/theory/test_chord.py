@@ -236,3 +236,39 @@ def test_leaving_out_what_is_said_in_vain_ends_in_a_plain_symbol(text):
         chord = Chord.parse(chord.redundancies[0].suggestion)
         assert set(chord.names) == names
     pytest.fail(f"still says something twice: {chord}")
+
+
+@pytest.mark.parametrize("case", cases(DATA / "chord_respellings.tsv"))
+def test_a_symbol_respelled_to_a_key(case):
+    chord = Chord.parse(case["chord"])
+    assert chord.respelled(Key.parse(case["key"])).symbol == case["respelled"]
+
+
+def test_an_augmented_sixth_is_spelled_by_its_key():
+    chord = Numeral.parse("Ger65").chord(Key.parse("C minor"))
+    assert chord.respelled(Key.parse("B major")) == chord
+
+
+@given(strategies.chords, strategies.keys)
+def test_respelling_keeps_the_sound_and_is_done_once(chord, key):
+    other = chord.respelled(key)
+    assert {name.cents for name in other.names_from_bass} == {
+        name.cents for name in chord.names_from_bass
+    }
+    assert other.bass.cents == chord.bass.cents
+    assert other.degrees == chord.degrees
+    assert other.respelled(key) == other
+
+
+@pytest.mark.parametrize("case", cases(DATA / "chord_redundancies.tsv"))
+def test_the_plain_symbol_says_nothing_twice(case):
+    chord = Chord.parse(case["text"])
+    plain = chord.plain
+    assert plain.symbol == (case["suggestion"] or chord.symbol)
+    assert plain.degrees == chord.degrees
+    assert plain.redundancies == ()
+
+
+def test_more_than_one_surplus_goes():
+    assert Chord.parse("C9b9(no11)").plain.symbol == "C7b9"
+    assert Chord.parse("CmMaj7sus4(no3)").plain.symbol == "Cmaj7sus4"

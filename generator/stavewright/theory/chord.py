@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Final
 
 from stavewright.theory.chord_meaning import meaning_of
 from stavewright.theory.chord_parts import ChordParts, split_parts
+from stavewright.theory.chord_respelling import respelled
 from stavewright.theory.chord_suffix import Suffix, read_suffix
 from stavewright.theory.chord_table import Change
 from stavewright.theory.chord_text import read_symbol, split_polychord
@@ -31,6 +32,7 @@ from stavewright.theory.interval import Interval
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from stavewright.theory.key import Key
     from stavewright.theory.pitch import Pitch, PitchName
 
 _OCTAVE: Final = Interval(7, 1200)
@@ -157,6 +159,25 @@ class Chord:
             upper = self.upper.transposed(interval)
             return Chord.parse(f"({upper.symbol})/({lower.symbol})")
         return Chord.on(self.root + interval, self.suffix, self.bass + interval)
+
+    def respelled(self, key: Key) -> Chord:
+        """Give the same sound as the key would write it: D#m7 in Gb major is Ebm7.
+
+        See `chord_respelling` for what decides. The halves of a polychord are spelled each by
+        itself.
+        """
+        if self.upper is None or self.root is None:
+            return respelled(self, key)
+        lower = respelled(Chord.on(self.root, self.suffix, self.bass), key)
+        return Chord.parse(f"({self.upper.respelled(key)})/({lower})")
+
+    @property
+    def plain(self) -> Chord:
+        """The same tones by a symbol that says nothing twice: Edim7 for Edim7b5."""
+        chord = self
+        while chord.redundancies:
+            chord = Chord.parse(chord.redundancies[0].suggestion)
+        return chord
 
     def broken_voicing_rules(self, pitches: Iterable[Pitch]) -> tuple[VoicingRule, ...]:
         """Give the demands on spacing that these sounding pitches do not meet."""
