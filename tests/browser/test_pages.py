@@ -184,6 +184,6 @@ def test_the_link_into_the_text_comes_first_and_works(browser: Browser, host: st
     page.keyboard.press("Tab")
     focused = page.evaluate("document.activeElement.getAttribute('href')")
     page.keyboard.press("Enter")
-    assert focused == "#text"
-    assert page.evaluate("location.hash") == "#text"
+    assert focused == "#page:text"
+    assert page.evaluate("location.hash") == "#page:text"
     page.close()
