@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
+from fractions import Fraction
 
 from stavewright.checking.hearing import Hearing
 from stavewright.checking.ornaments import Ornament, explain
@@ -13,6 +14,11 @@ from stavewright.theory.pitch import PitchName
 
 _TWO_SPELLINGS = frozenset({"#9", "#11", "b5", "#5", "b13"})
 """Altered tones of a dominant that are printed either way: the Eb of a C7#9 is no slip."""
+_HALF_STEP = 100
+_SHORT = Fraction(1, 4)
+"""Of the stretch; a longer note in another spelling is a tone of the chord, misspelled."""
+_OFTEN = 3
+"""Returns of a note within one label."""
 _FEWEST_AT_ONCE = 3
 """Notes struck together from which a voice accompanies rather than sings."""
 _STRUCK = frozenset({Ornament.PASSING, Ornament.NEIGHBOUR, Ornament.APPOGGIATURA})
@@ -59,6 +65,8 @@ class Heard:
             return False
         if part.ornament is Ornament.PEDAL:
             return self._rings_without(part.note)
+        if self._recurs_in_pattern(part.note):
+            return False
         rival = self.rival(part.note)
         if rival is None:
             return True
@@ -71,6 +79,13 @@ class Heard:
         passing = part.ornament in (Ornament.PASSING, Ornament.NEIGHBOUR)
         return passing and self.hearing.share(part.note) * 2 <= 1
 
+    def _recurs_in_pattern(self, note: Note) -> bool:
+        """Whether figuration comes back to the note so often that the ear adds it to the chord."""
+        if not self.hearing.plays_pattern(note.voice):
+            return False
+        own = (other for other in self.hearing.notes if other.voice == note.voice)
+        return sum(other.pitch == note.pitch for other in own) >= _OFTEN
+
     def _rings_without(self, note: Note) -> bool:
         """Whether the other notes make the chord clear while this one stays."""
         others = [part for part in self.parts if part.note.pitch != note.pitch and part.belongs]
@@ -82,7 +97,7 @@ class Heard:
     def _needed(self) -> tuple[ChordTone, ...]:
         """The tones that make the chord clear: of a triad all three."""
         chord = self.reading.chord
-        return chord.tones if len(chord.tones) == 3 else chord.required
+        return chord.tones if self.is_triad else chord.required
 
     def has(self, tone: ChordTone) -> bool:
         """Whether the tone sounds, however spelled."""
@@ -118,6 +133,11 @@ class Heard:
         return len(tones) == 3 and all(tone.number in triad for tone in tones)
 
     @property
+    def is_triad(self) -> bool:
+        """Whether the label names a chord of three tones."""
+        return len(self.reading.chord.tones) == 3
+
+    @property
     def is_complete(self) -> bool:
         """Whether every tone sounds that defines the chord; of a triad all three."""
         return all(self.has(tone) for tone in self._needed)
@@ -131,6 +151,11 @@ class Heard:
     def is_thin(self) -> bool:
         """Whether at most two notes sound at once, so that no full chord can be expected."""
         return self.hearing.fullness < 3
+
+    def total_share(self, note: Note) -> Fraction:
+        """Which part of the stretch the note fills together with its repetitions."""
+        alike = [p.note for p in self.strangers if p.note.pitch.name == note.pitch.name]
+        return max((self.hearing.share(note), sum(map(self.hearing.share, alike), Fraction(0))))
 
     def rival(self, note: Note) -> ChordTone | None:
         """The chord tone on the note's letter with another accidental: Eb for an E over Cm."""
@@ -164,6 +189,9 @@ class Heard:
         there = [part.note for part in self.parts if part.note.index != note.index]
         alone = not any(o.voice == note.voice and o.start == note.start for o in there)
         overlapping = [o for o in there if o.start < note.end and o.end > note.start]
+        is_lowest = all(other.pitch >= note.pitch for other in there)
+        if is_lowest or self.hearing.plays_pattern(note.voice):
+            return False
         strikes = Counter((o.voice, o.start) for o in overlapping if o.voice != note.voice)
         on_top = all(o.pitch.cents <= note.pitch.cents for o in overlapping)
         return alone and (on_top or max(strikes.values(), default=0) >= _FEWEST_AT_ONCE)
@@ -187,7 +215,8 @@ def _part(note: Note, reading: Reading, hearing: Hearing, names: frozenset[Pitch
     if name in reading.suspended:
         return Part(note, None, None, False, Ornament.SUSPENSION)
     alike = next((tone for tone in chord.tones if tone.name.sounds_like(name)), None)
-    if alike is None or _passes_by_half_steps(note, hearing):
+    decorates = ornament is not None and _leans_by_half_step(note, hearing)
+    if alike is None or decorates or _passes_by_half_steps(note, hearing):
         return Part(note, None, None, False, ornament)
     if _may_be_spelled_so(alike, reading):
         return Part(note, alike, None, False, None)
@@ -198,6 +227,15 @@ def _may_be_spelled_so(tone: ChordTone, reading: Reading) -> bool:
     dominant = any(other.degree == "b7" for other in reading.chord.tones)
     major = any(other.degree == "3" for other in reading.chord.tones)
     return tone.degree in _TWO_SPELLINGS and dominant and major
+
+
+def _leans_by_half_step(note: Note, hearing: Hearing) -> bool:
+    """Whether a short note goes by half step to the next letter, as the D# before an E does."""
+    after = hearing.sounding.after(note)
+    if after is None or hearing.share(note) > _SHORT:
+        return False
+    step = note.pitch.interval_to(after.pitch)
+    return abs(step.steps) == 1 and abs(step.cents) == _HALF_STEP
 
 
 def _passes_by_half_steps(note: Note, hearing: Hearing) -> bool:

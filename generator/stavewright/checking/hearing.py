@@ -1,7 +1,7 @@
 """What is heard under one label: the stretch of time, its notes, and how full the texture is."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import pairwise
 
@@ -12,6 +12,8 @@ from stavewright.theory.pitch import PitchName
 
 _FEWEST_BROKEN = 3
 """Attacks from which a leaping voice counts as a broken chord."""
+_FEWEST_IN_PATTERN = 6
+"""Attacks from which a voice may be heard as figuration."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,8 +27,8 @@ class Hearing:
     notes: tuple[Note, ...]
     """All that sounds in the stretch, in order of attack, the lowest first."""
     is_melody: bool
-    """Whether the whole score never sounds two notes at once: a tune, of which no chord tone can
-    be demanded."""
+    """Whether this is a tune alone, of which no chord tone can be demanded: the score never sounds
+    two notes at once, and the line here is no broken chord."""
 
     def share(self, note: Note) -> Fraction:
         """Which part of the stretch a note fills."""
@@ -66,22 +68,46 @@ class Hearing:
                 found.setdefault(lowest.index, lowest)
         return tuple(found.values())
 
+    @property
+    def is_figured(self) -> bool:
+        """Whether a voice breaks the chord in a pattern, so that each short note is harmony."""
+        return any(_is_pattern(line) for line in self._single_lines())
+
+    def plays_pattern(self, voice: int) -> bool:
+        """Whether a voice is figuration here and no tune."""
+        lines = (line for line in self._single_lines() if line[0].voice == voice)
+        return any(_is_pattern(line) for line in lines)
+
     def _broken_chords(self) -> Iterator[set[int]]:
-        """The pitches (cents) of each voice that does nothing but leap from note to note."""
+        """The pitches (cents) of each voice that leaps from note to note, or plays a pattern."""
+        for line in self._single_lines():
+            leaps = [not is_step(a.pitch, b.pitch) for a, b in pairwise(line)]
+            if (len(line) >= _FEWEST_BROKEN and all(leaps)) or _is_pattern(line):
+                yield {note.pitch.cents for note in line}
+
+    def _single_lines(self) -> Iterator[list[Note]]:
+        """The notes of each voice that strikes one at a time."""
         for voice in {note.voice for note in self.notes}:
             line = [note for note in self.notes if note.voice == voice and note.start >= self.start]
-            if len(line) < _FEWEST_BROKEN or len({note.start for note in line}) < len(line):
-                continue
-            pairs = pairwise(line)
-            if not any(is_step(one.pitch, other.pitch) for one, other in pairs):
-                yield {note.pitch.cents for note in line}
+            if line and len({note.start for note in line}) == len(line):
+                yield line
+
+
+def _is_pattern(line: list[Note]) -> bool:
+    """Whether a line comes back to the same few pitches, for the most part by leap."""
+    if len(line) < _FEWEST_IN_PATTERN:
+        return False
+    leaps = sum(not is_step(a.pitch, b.pitch) for a, b in pairwise(line))
+    few = 3 * len({note.pitch for note in line}) <= 2 * len(line)
+    return few and 2 * leaps >= len(line) - 1
 
 
 def hear(
     score: Score, sounding: Sounding, start: Fraction, end: Fraction, *, is_melody: bool
 ) -> Hearing:
     """Listen to one stretch of a score."""
-    return Hearing(score, sounding, start, end, sounding.within(start, end), is_melody)
+    heard = Hearing(score, sounding, start, end, sounding.within(start, end), is_melody)
+    return replace(heard, is_melody=is_melody and not heard.is_figured)
 
 
 def is_lone_melody(sounding: Sounding) -> bool:

@@ -16,10 +16,11 @@ from fractions import Fraction
 
 from stavewright.checking.bass import bass_faults
 from stavewright.checking.fault import Fault, FaultKind
-from stavewright.checking.heard import Heard, take_in
+from stavewright.checking.heard import Heard, Part, take_in
 from stavewright.checking.hearing import Hearing
 from stavewright.checking.melody import melody_faults
 from stavewright.checking.metre import beat_length
+from stavewright.checking.ornaments import Ornament
 from stavewright.checking.reading import Reading
 from stavewright.checking.sounding import Note
 from stavewright.notation.finding import Severity
@@ -27,6 +28,7 @@ from stavewright.theory.chord_tone import ChordTone
 
 _HALF = Fraction(1, 2)
 _QUARTER = Fraction(1, 4)
+_EIGHTH = Fraction(1, 8)
 
 
 def judge(reading: Reading, hearing: Hearing) -> tuple[Fault, ...]:
@@ -38,7 +40,7 @@ def judge(reading: Reading, hearing: Hearing) -> tuple[Fault, ...]:
     if hearing.is_melody:
         faults += melody_faults(heard)
     else:
-        faults += [*_foreign(heard), *_missing(heard), *bass_faults(heard)]
+        faults += [*(_foreign(heard) or _unsupported(heard)), *_missing(heard), *bass_faults(heard)]
     # Of equals the one that names a note comes first: it says most.
     return tuple(sorted(faults, key=lambda fault: (fault.severity.rank, fault.note is None)))
 
@@ -61,21 +63,36 @@ def _spelling(heard: Heard) -> Iterator[Fault]:
         yield Fault(FaultKind.SPELLING, severity, part.note, part.alike)
 
 
-def _foreign(heard: Heard) -> Iterator[Fault]:
+def _foreign(heard: Heard) -> list[Fault]:
     """Notes outside the chord that no line explains."""
-    for part in heard.strangers:
-        rival = heard.rival(part.note)
-        if rival is None:
-            yield from _added(heard, part.note)
-        elif not heard.has(rival):
-            plain = not heard.is_thin or _is_weighty(heard, part.note)
-            severity = Severity.ERROR if plain else Severity.WARNING
-            yield Fault(FaultKind.RIVAL, severity, part.note, rival)
-        elif _is_weighty(heard, part.note) and not heard.is_blue(part.note):
-            much = heard.hearing.share(part.note) >= _HALF
-            yield Fault(
-                FaultKind.RIVAL, Severity.ERROR if much else Severity.WARNING, part.note, rival
-            )
+    return [fault for part in heard.strangers for fault in _about_stranger(heard, part)]
+
+
+def _unsupported(heard: Heard) -> list[Fault]:
+    """Ornaments that leave next to nothing of the chord which they are said to adorn."""
+    length = heard.hearing.end - heard.hearing.start
+    foreign = [p.note for p in heard.parts if not p.belongs and p.ornament is not Ornament.PEDAL]
+    own = sum((heard.hearing.share(p.note) for p in heard.parts if p.belongs), Fraction(0))
+    others = sum((heard.hearing.share(note) for note in foreign), Fraction(0))
+    short = length < beat_length(heard.hearing.score, heard.hearing.start)
+    if heard.is_thin or short or not foreign or own * 2 > others:
+        return []
+    longest = max(foreign, key=heard.hearing.share)
+    return [Fault(FaultKind.FOREIGN, Severity.ERROR, longest)]
+
+
+def _about_stranger(heard: Heard, part: Part) -> Iterator[Fault]:
+    """What one unexplained note tells against the label."""
+    rival = heard.rival(part.note)
+    if rival is None:
+        yield from _added(heard, part.note)
+    elif not heard.has(rival):
+        plain = not heard.is_thin or _is_weighty(heard, part.note)
+        severity = Severity.ERROR if plain else Severity.WARNING
+        yield Fault(FaultKind.RIVAL, severity, part.note, rival)
+    elif _is_weighty(heard, part.note) and not heard.is_blue(part.note):
+        much = heard.total_share(part.note) >= _HALF
+        yield Fault(FaultKind.RIVAL, Severity.ERROR if much else Severity.WARNING, part.note, rival)
 
 
 def _added(heard: Heard, note: Note) -> Iterator[Fault]:
@@ -98,8 +115,10 @@ def _added(heard: Heard, note: Note) -> Iterator[Fault]:
 def _is_weighty(heard: Heard, note: Note) -> bool:
     """Whether the ear takes the note for harmony: it lasts, or it opens the chord on a beat."""
     hearing = heard.hearing
-    share = hearing.share(note)
+    share = heard.total_share(note)
     opens = note.start <= hearing.start and hearing.weight(note) > 0
+    if hearing.is_figured and (opens or share >= _EIGHTH):
+        return True
     return share >= _HALF or (opens and share >= _QUARTER)
 
 

@@ -26,12 +26,20 @@ def melody_faults(heard: Heard) -> Iterator[Fault]:
         if rival is None or heard.has(rival):
             continue
         spelled_out = _spells_triad_with(heard, note)
-        if heard.is_blue(note) and not (spelled_out and len(heard.reading.chord.tones) == 3):
+        if heard.is_blue(note) and not (spelled_out and heard.is_triad):
+            if heard.is_triad and not _may_be_blue(heard) and _is_plain(heard, note):
+                yield Fault(FaultKind.RIVAL, Severity.WARNING, note, rival)
             continue
         if rival.number == 3 and (spelled_out or _is_plain(heard, note)):
             yield Fault(FaultKind.RIVAL, Severity.ERROR, note, rival)
         elif rival.number == 7 and heard.hearing.share(note) >= _HALF:
             yield Fault(FaultKind.RIVAL, Severity.WARNING, note, rival)
+
+
+def _may_be_blue(heard: Heard) -> bool:
+    """Whether the block says that its style has blue notes."""
+    style = (heard.hearing.score.style or "").lower()
+    return "blues" in style or "jazz" in style
 
 
 def _is_plain(heard: Heard, note: Note) -> bool:
