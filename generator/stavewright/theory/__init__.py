@@ -12,6 +12,7 @@ from stavewright.theory.chord_table import SuffixRow, suffixes
 from stavewright.theory.chord_tone import ChordTone, Place, Redundancy, Role, VoicingRule
 from stavewright.theory.errors import TheoryError
 from stavewright.theory.interval import Interval
+from stavewright.theory.just_intervals import JustInterval, just_intervals
 from stavewright.theory.key import Key, Mode, Relation
 from stavewright.theory.key_finding import KeyFit, find_keys
 from stavewright.theory.key_relations import EnharmonicKey, closely_related, enharmonic_keys
@@ -24,6 +25,7 @@ from stavewright.theory.numeral_naming import numeral_for
 from stavewright.theory.pitch import Letter, Pitch, PitchName
 from stavewright.theory.scale import Scale
 from stavewright.theory.scale_kinds import SCALE_KINDS, ScaleKind
+from stavewright.theory.tuning import EqualDivision, cents_of, hertz_above, ratio_near
 from stavewright.theory.tuplet_ratio import TupletRatio
 
 __all__ = [
@@ -35,8 +37,10 @@ __all__ = [
     "ChordParts",
     "ChordTone",
     "EnharmonicKey",
+    "EqualDivision",
     "Exactness",
     "Interval",
+    "JustInterval",
     "Key",
     "KeyFit",
     "Letter",
@@ -60,10 +64,14 @@ __all__ = [
     "TheoryError",
     "TupletRatio",
     "VoicingRule",
+    "cents_of",
     "closely_related",
     "enharmonic_keys",
     "find_keys",
+    "hertz_above",
+    "just_intervals",
     "name_chord",
     "numeral_for",
+    "ratio_near",
     "suffixes",
 ]
