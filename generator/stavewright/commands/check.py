@@ -1,0 +1,40 @@
+"""`stavewright check`: findings only."""
+
+import sys
+from pathlib import Path
+
+import click
+
+from stavewright.commands.options import FOUND_ERRORS, format_option
+from stavewright.commands.telling import say_findings
+
+
+@click.command()
+@click.argument("paths", nargs=-1, type=click.Path(path_type=Path))
+@format_option
+def check(paths: tuple[Path, ...], form: str) -> None:
+    """Check articles and say what is found.
+
+    Nothing is written.
+
+    PATHS are Markdown files or folders of them, with or without a site around; without any it
+    checks content/. Exit code 0: nothing worse than a warning; 1: errors; 2: could not run.
+
+    \b
+    Examples:
+      stavewright check
+      stavewright check content/answers/g-sharp.md
+      stavewright check --format json notes/
+    """
+    from stavewright.site.check import check_paths
+    from stavewright.site.report import findings_json
+
+    report = check_paths(paths)
+    for problem in report.problems:
+        click.echo(f"stavewright: {problem}", err=True)
+    if form == "json":
+        click.echo(findings_json(report.findings, report.checked))
+    else:
+        say_findings(report.findings, report.line_of, report.checked)
+    if not report.is_clean:
+        sys.exit(FOUND_ERRORS)

@@ -1,0 +1,54 @@
+"""Options that several commands share, and the exit codes that others rely on."""
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any, Final
+
+import click
+
+FOUND_ERRORS: Final = 1
+COULD_NOT_RUN: Final = 2
+INTERRUPTED: Final = 130
+
+Command = Callable[..., Any]
+
+
+def content_option(command: Command) -> Command:
+    """Add `--content FOLDER`."""
+    return click.option(
+        "--content",
+        type=click.Path(path_type=Path),
+        default=Path("content"),
+        show_default=True,
+        help="The folder with your articles.",
+    )(command)
+
+
+def output_option(command: Command) -> Command:
+    """Add `--output FOLDER`."""
+    return click.option(
+        "--output",
+        type=click.Path(path_type=Path),
+        default=Path("site"),
+        show_default=True,
+        help="The folder that becomes the site.",
+    )(command)
+
+
+def theme_option(command: Command) -> Command:
+    """Add `--theme NAME`."""
+    return click.option("--theme", help="A theme's name or folder, instead of the settings' own.")(
+        command
+    )
+
+
+def format_option(command: Command) -> Command:
+    """Add `--format text|json`, given as `form`."""
+    return click.option(
+        "--format",
+        "form",
+        type=click.Choice(["text", "json"]),
+        default="text",
+        show_default=True,
+        help="For people or for programs.",
+    )(command)
