@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from stavewright.checking.hearing import Hearing
+from stavewright.checking.metre import beat_length
 from stavewright.checking.ornaments import Ornament, explain
 from stavewright.checking.reading import Reading
 from stavewright.checking.sounding import Note
@@ -73,11 +74,17 @@ class Heard:
         if part.note.start == self.hearing.start and part.ornament in _STRUCK:
             # Another form of a chord tone, struck with the chord, is heard as part of it.
             return False
-        if rival.number != 3 or self.has(rival):
+        if rival.number != 3:
             return True
-        # A third in the place of the chord's own third is heard as the third, unless it passes.
-        passing = part.ornament in (Ornament.PASSING, Ornament.NEIGHBOUR)
-        return passing and self.hearing.share(part.note) * 2 <= 1
+        if part.ornament in (Ornament.PASSING, Ornament.NEIGHBOUR):
+            return self._is_brief(part.note)
+        # A third in the place of the chord's own is heard as the third, unless both sound.
+        return self.has(rival)
+
+    def _is_brief(self, note: Note) -> bool:
+        """Whether a note is too short to change the chord: less than half the label, or a beat."""
+        beat = beat_length(self.hearing.score, self.hearing.start)
+        return self.hearing.share(note) * 2 < 1 or note.duration < beat
 
     def _recurs_in_pattern(self, note: Note) -> bool:
         """Whether figuration comes back to the note so often that the ear adds it to the chord."""

@@ -8,7 +8,6 @@ from itertools import pairwise
 from stavewright.checking.metre import weight_at
 from stavewright.checking.sounding import Note, Sounding, depth, is_step
 from stavewright.notation.score import Score
-from stavewright.theory.pitch import PitchName
 
 _FEWEST_BROKEN = 3
 """Attacks from which a leaping voice counts as a broken chord."""
@@ -37,14 +36,6 @@ class Hearing:
     def weight(self, note: Note) -> int:
         """Metric weight of the moment from which the note is heard here."""
         return weight_at(self.score, max(note.start, self.start))
-
-    def fills(self, note: Note) -> bool:
-        """Whether the note sounds from the first moment to the last."""
-        return note.start <= self.start and note.end >= self.end
-
-    def sounds(self, name: PitchName) -> bool:
-        """Whether a note of that name is heard at any time."""
-        return any(note.pitch.name == name for note in self.notes)
 
     @property
     def fullness(self) -> int:

@@ -124,12 +124,23 @@ def _is_weighty(heard: Heard, note: Note) -> bool:
 
 def _missing(heard: Heard) -> Iterator[Fault]:
     """Defining tones that the texture has room for and that never sound."""
+    yield from _missing_root(heard)
     for tone in heard.reading.chord.required:
         if heard.has(tone) or heard.is_delayed(tone):
             continue
         severity = _weight_of_absence(heard, tone)
         if severity is not None:
             yield Fault(FaultKind.MISSING, severity, None, tone)
+
+
+def _missing_root(heard: Heard) -> Iterator[Fault]:
+    """The root of a seventh chord, which a numeral builds on and a chord symbol may leave out."""
+    tones = heard.reading.chord.tones
+    if not heard.reading.names_every_note or len(tones) != 4 or heard.hearing.fullness < 3:
+        return
+    root = tones[0]
+    if root.number == 1 and not root.is_required and not heard.has(root):
+        yield Fault(FaultKind.MISSING, Severity.WARNING, None, root)
 
 
 def _weight_of_absence(heard: Heard, tone: ChordTone) -> Severity | None:

@@ -6,7 +6,7 @@ from stavewright.checking.fault import FaultKind
 from stavewright.checking.heard import take_in
 from stavewright.checking.hearing import Hearing
 from stavewright.checking.judging import judge
-from stavewright.checking.reading import Reading, chords_of
+from stavewright.checking.reading import chords_of
 from stavewright.checking.verdicts import Verdict
 from stavewright.theory.chord import Chord
 from stavewright.theory.key import Key
@@ -121,11 +121,3 @@ def _note_sets(verdict: Verdict) -> Iterator[list[Pitch]]:
 def _by_length(hearing: Hearing) -> Iterator[list[Pitch]]:
     yield [note.pitch for note in hearing.notes]
     yield [note.pitch for note in hearing.notes if hearing.share(note) * 2 >= 1]
-
-
-def accidental_fits(reading: Reading, pitch: Pitch) -> Pitch | None:
-    """The pitch on the same letter that is a tone of the chord."""
-    for tone in reading.chord.tones:
-        if tone.name.letter is pitch.letter:
-            return Pitch(pitch.letter, tone.name.cents_altered, pitch.octave)
-    return None

@@ -4,6 +4,7 @@ from stavewright.checking.claim_nouns.spelled import same_sounds, shown, slip_in
 from stavewright.checking.claim_truth import Truth
 from stavewright.notation.claim import Accidentals, Names, RelatedKey, Statement, Subject
 from stavewright.theory.key import Key, Relation
+from stavewright.theory.key_relations import signature_words
 
 _BACK = {
     Relation.RELATIVE: Relation.RELATIVE,
@@ -33,14 +34,6 @@ def key_truth(subject: Subject, statement: Statement, written: str) -> Truth | N
             fact = f"{subject} has {signature_words(subject)}"
             return Truth(same, alike, fact, str(subject))
     return None
-
-
-def signature_words(key: Key) -> str:
-    """`9 sharps`, `1 flat`, `no sharps or flats`."""
-    count = abs(key.signature)
-    if not count:
-        return "no sharps or flats"
-    return f"{count} {'sharp' if key.signature > 0 else 'flat'}{'s' if count > 1 else ''}"
 
 
 def _signature(key: Key, said: Accidentals) -> Truth:
