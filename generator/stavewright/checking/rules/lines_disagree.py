@@ -55,7 +55,8 @@ def _about_numeral(quarrel: Quarrel) -> Finding:
         else f"but the chord line says {symbol.text}"
     )
     message = f"{numeral.text} in {numeral.key} is {_said(numeral.chord)}, {joint}"
-    better = fitting_numeral(quarrel.numeral) if quarrel.symbol.hearing.notes else None
+    # Where the notes decide, they name the numeral; else it follows the chord line.
+    better = fitting_numeral(quarrel.numeral) if quarrel.odd is OddOne.NUMERAL else None
     if better is None and numeral.key is not None:
         found = numeral_for(symbol.chord, numeral.key)
         better = str(found) if found is not None else None
