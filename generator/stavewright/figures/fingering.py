@@ -85,7 +85,9 @@ def finger_chord(strings: Sequence[Pitch], chord: Chord) -> Fingering | None:
     """
     if any(pitch.name.is_microtonal for pitch in strings):
         return None
-    names = {int(name.pitch_class): name for name in reversed(chord.names_from_bass)}
+    names: dict[int, PitchName] = {}
+    for name in (*chord.names, chord.bass):
+        names.setdefault(int(name.pitch_class), name)
     kept = {tone.name for tone in chord.required} | {chord.bass, chord.root or chord.bass}
     required = frozenset(int(name.pitch_class) for name in kept)
     wanted = _Wanted(names, required, int(chord.bass.pitch_class), insists=rising(strings))

@@ -121,8 +121,7 @@ def _of_voice(score: Score, voice: Voice, tempos: TempoMap) -> list[Onset]:
     found = []
     held: frozenset[object] = frozenset()
     for index, event in enumerate(voice.events):
-        bar_start = score.bars[event.bar].start if score.bars else Fraction(0)
-        even = swung(event.start, bar_start, score.swing)
+        even = _swung_event(score, voice, index)
         for head in event.heads:
             if head.sound in held:
                 continue
@@ -133,6 +132,38 @@ def _of_voice(score: Score, voice: Voice, tempos: TempoMap) -> list[Onset]:
             found.append(onset)
         held = frozenset(head.sound for head in event.heads if head.tied)
     return found
+
+
+def _swung_event(score: Score, voice: Voice, index: int) -> Fraction:
+    """When an event comes after swing.
+
+    A group in another ratio keeps its own rhythm: swung is only where it begins and ends, so that
+    a triplet over a whole pair is a plain triplet (common practice).
+    """
+    event = voice.events[index]
+    origin = _pair_origin(score, event.bar)
+    group = next((g for g in voice.tuplets if g.first <= index <= g.last), None)
+    if group is None:
+        return swung(event.start, origin, score.swing)
+    start, end = voice.events[group.first].start, voice.events[group.last].end
+    first, last = swung(start, origin, score.swing), swung(end, origin, score.swing)
+    return first + (event.start - start) * (last - first) / (end - start)
+
+
+def _pair_origin(score: Score, index: int) -> Fraction:
+    """Where the pairs of a bar are counted from: its beginning, were it whole.
+
+    A pickup lacks its beginning, and the second part of a bar that a repeat divides goes on with
+    the pairs of the first.
+    """
+    if not score.bars:
+        return Fraction(0)
+    bar = score.bars[index]
+    if index > 0 and score.bars[index - 1].number == bar.number:
+        return _pair_origin(score, index - 1)
+    if bar.number == 0 and bar.meter:
+        return bar.start + bar.length - bar.meter.length
+    return bar.start
 
 
 def _shift(head: Head, at: Fraction, tempos: TempoMap) -> Fraction:

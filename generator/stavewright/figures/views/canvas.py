@@ -42,7 +42,12 @@ class Canvas:
         self._add("polygon", {"points": corners, **_OUTLINE}, more)
 
     def text(self, x: float, y: float, words: str, size: float = 12, **more: str) -> None:
-        """Words centred on `x` with their baseline at `y`, unless `text_anchor` says otherwise."""
+        """Words centred on `x` with their baseline at `y`, unless `text_anchor` says otherwise.
+
+        No words leave no trace.
+        """
+        if not words:
+            return
         place = {"x": _n(x), "y": _n(y), "font-size": _n(size), "text-anchor": "middle"}
         self._add("text", {**place, "fill": "currentColor"}, more, escape(words))
 

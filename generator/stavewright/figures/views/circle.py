@@ -127,7 +127,7 @@ def _spoke(canvas: Canvas, place: int, keys: frozenset[Key]) -> None:
     majors = [Key.of_signature(signature) for signature in signatures]
     minors = [Key.of_signature(signature, Mode.MINOR) for signature in signatures]
     _words(canvas, place, _RADIUS + 18, _spellings(majors), 13, _weight(majors, keys))
-    _words(canvas, place, _RADIUS - 24, _spellings(minors), 11.5, _weight(minors, keys))
+    _words(canvas, place, _RADIUS - 27, _spellings(minors), 11.5, _weight(minors, keys))
     for row, signature in enumerate(signatures):
         x, y = _place(place, _RADIUS - 60)
         y += 4 + 12 * (row - (len(signatures) - 1) / 2)
@@ -164,8 +164,8 @@ def _marks(canvas: Canvas, shown: tuple[Stop, ...]) -> None:
         if len(shown) > 1:
             # The numbers stand beside their mark: inside it, they would need the paper's colour.
             words = ",".join(map(str, orders))
-            beside = place + (0.19 + 0.05 * len(words)) * _RADIUS / ring
-            inward = 12 if ring == _RADIUS else 0
+            beside = place + (0.21 + 0.05 * len(words)) * _RADIUS / ring
+            inward = 10 if ring == _RADIUS else 0
             _words(canvas, beside, ring - inward, words, 12, "700")
 
 

@@ -28,7 +28,7 @@ def draw(score: Score) -> tuple[Drawing, Drawing | None]:
         return wide, draw_boxes(found, strings, _PHONE) if wide.width > _PHONE else None
     low, high = fret_range(score)
     wide = draw_necks(score, [(low, high)])
-    return wide, draw_necks(score, _pieces(low, high)) if wide.width > _PHONE else None
+    return wide, _narrow_neck(score, low, high) if wide.width > _PHONE else None
 
 
 def speak(score: Score) -> SpokenText:
@@ -46,11 +46,20 @@ def speak(score: Score) -> SpokenText:
     return SpokenText(line, tuple(_tone_in_words(strings, tone, low, high) for tone in sounding))
 
 
-def _pieces(low: int, high: int) -> list[tuple[int, int]]:
+def _narrow_neck(score: Score, low: int, high: int) -> Drawing:
+    """The neck in rows of as many frets as their notes' names leave room for."""
+    for frets in range(_FRETS_PER_ROW, 1, -1):
+        drawing = draw_necks(score, _pieces(low, high, frets))
+        if drawing.width <= _PHONE:
+            return drawing
+    return draw_necks(score, _pieces(low, high, 1))
+
+
+def _pieces(low: int, high: int, frets: int) -> list[tuple[int, int]]:
     """The stretch in rows of nearly the same length; open strings stand before the first fret."""
     first = max(low, 1)
     count = high - first + 1
-    rows = -(-count // _FRETS_PER_ROW)
+    rows = -(-count // frets)
     edges = [first + count * row // rows for row in range(rows + 1)]
     pieces = [(start, stop - 1) for start, stop in pairwise(edges)]
     return [(low, pieces[0][1]), *pieces[1:]]

@@ -44,10 +44,12 @@ class _System:
     """The bars that stand side by side, and how time becomes pixels in them."""
 
     bars: tuple[Bar, ...]
+    names: float
+    """Where the rows' names end."""
     left: float
+    """Where the first bar begins."""
     scale: float
     """Pixels for a whole note."""
-    top: float = 0
 
     def x(self, time: Fraction) -> float:
         return self.left + float(time - self.bars[0].start) * self.scale
@@ -119,20 +121,21 @@ def _drawing(score: Score, rows: tuple[Row, ...], width: float) -> Drawing:
 def _systems(score: Score, rows: tuple[Row, ...], width: float) -> list[_System]:
     """Bars in rows: as many as give each beat its least room, all at one scale."""
     bars = [bar for bar in score.bars if bar.length > 0]
-    names = max(text_width(row.name, _NAME) for row in rows)
-    left = _MARGIN + max(names, text_width("pickup", _NUMBER) if len(bars) > 1 else 0)
+    broadest = max(text_width(row.name, _NAME) for row in rows)
+    left = _MARGIN + max(broadest, text_width("pickup", _NUMBER) if len(bars) > 1 else 0)
     room = width - left - _MARGIN
     shortest = min(min(bar.meter.beats) if bar.meter else Fraction(1, 4) for bar in bars)
     longest = max(bar.length for bar in bars)
     per_row = max(1, int(room * float(shortest) / (_LEAST_BEAT * float(longest))))
     pieces = [bars[start : start + per_row] for start in range(0, len(bars), per_row)]
-    broadest = float(max(sum(bar.length for bar in piece) for piece in pieces))
+    whole = float(max(sum(bar.length for bar in piece) for piece in pieces))
     early, late = (float(time) for time in _overshoot(rows, bars))
     # Hits that sound before their bar, or after it, need room beside the system.
     spare = (_MARK + 3 if early else 0) + (_MARK if late else 0)
-    scale = (room - spare) / (broadest + early + late)
+    scale = (room - spare) / (whole + early + late)
+    names = left - _MARGIN + 4
     left += early * scale + (_MARK + 3 if early else 0)
-    return [_System(tuple(piece), left, scale) for piece in pieces]
+    return [_System(tuple(piece), names, left, scale) for piece in pieces]
 
 
 def _overshoot(rows: tuple[Row, ...], bars: list[Bar]) -> tuple[Fraction, Fraction]:
@@ -177,8 +180,8 @@ def _beats(canvas: Canvas, system: _System, top: float, foot: float, numbered: b
     if numbered:
         number = system.bars[0].number
         words = f"bar {number}" if number else "pickup"
-        x = system.left - 10
-        canvas.text(x, top + 12, words, _NUMBER, text_anchor="end", opacity="0.75")
+        look = {"text_anchor": "end", "font_style": "italic", "opacity": "0.75"}
+        canvas.text(system.names, top + 12, words, _NUMBER, **look)
     for bar in system.bars:
         x = system.x(bar.start)
         canvas.line(x, top + 16, x, foot, 1.6)
@@ -205,7 +208,7 @@ def _divisions(
 
 
 def _draw_line(canvas: Canvas, system: _System, line: _Line, y: float, radius: float) -> None:
-    canvas.text(system.left - 10, y + 4, line.name, _NAME, text_anchor="end")
+    canvas.text(system.names, y + 4, line.name, _NAME, text_anchor="end")
     canvas.line(system.left, y, system.x(system.end), y, 0.8, opacity="0.35")
     for hit in line.hits:
         written, sounding = system.x(hit.written), system.x(hit.sounding)

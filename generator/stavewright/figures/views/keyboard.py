@@ -1,7 +1,7 @@
 """The piano keyboard: which keys the figure presses, each named as it is spelled."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from math import floor
 
 from stavewright.figures.figure import Drawing, SpokenText
@@ -87,19 +87,19 @@ def key_ranges(found: tuple[Tone, ...], octaves: int) -> list[KeyRange]:
     low = _white_at_most(min(floor(tone.pitch.key_number) for tone in found))
     high = _white_at_least(max(-floor(-tone.pitch.key_number) for tone in found))
     if high - low < 12:
-        low -= low % 12
-        high = max(high, low + 11)
+        from_c = low - low % 12
+        low, high = (from_c, from_c + 11) if high < from_c + 12 else (low, low + 12)
     if high - low <= 12 * octaves:
         return [KeyRange(low, high)]
     start, step = low - low % 12, 12 * octaves
     rows = [KeyRange(base, base + step - 1) for base in range(start, high + 1, step)]
-    return [_trimmed(row, held) for row in rows if (held := [t for t in found if row.holds(t)])]
+    return [_trimmed(held) for row in rows if (held := [t for t in found if row.holds(t)])]
 
 
-def _trimmed(row: KeyRange, held: Iterable[Tone]) -> KeyRange:
-    """A row without the octaves above its highest tone."""
-    highest = max(floor(tone.pitch.key_number) for tone in held)
-    return replace(row, high=row.low + (highest - row.low) // 12 * 12 + 11)
+def _trimmed(held: Iterable[Tone]) -> KeyRange:
+    """A row without the octaves below its lowest tone and above its highest."""
+    keys = [floor(tone.pitch.key_number) for tone in held]
+    return KeyRange(min(keys) // 12 * 12, max(keys) // 12 * 12 + 11)
 
 
 def _white_at_most(key: int) -> int:

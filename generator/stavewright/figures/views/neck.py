@@ -49,7 +49,8 @@ def draw_necks(score: Score, pieces: list[tuple[int, int]]) -> Drawing:
     strings = strings_of(score)
     height = (len(strings) - 1) * _GAP + 56
     most = max(high - max(low, 1) + 1 for low, high in pieces)
-    broadest = max((text_width(tone, _NAME_SIZE) for tone in _names(score)), default=0)
+    named = [names for piece in pieces for names in _stops(score, *piece).values()]
+    broadest = max((text_width("/".join(names), _NAME_SIZE) for names in named), default=0)
     right = max(_RIGHT, broadest - _FRET / 2 + 10)
     words = "" if tones(score) or asks_for_frets(score) else no_pitch_words(score)
     width = max(most * _FRET + _LEFT + right, text_width(words, 12))
@@ -58,10 +59,6 @@ def draw_necks(score: Score, pieces: list[tuple[int, int]]) -> Drawing:
         _neck(canvas, score, low, high, place * height)
     canvas.text(6, canvas.height - 6, words, 12, text_anchor="start")
     return canvas.drawing()
-
-
-def _names(score: Score) -> list[str]:
-    return [name_text(tone.pitch.name) for tone in tones(score)]
 
 
 def _neck(canvas: Canvas, score: Score, low: int, high: int, top: float) -> None:

@@ -75,8 +75,8 @@ def _shape(
     written: tuple[Pitch, ...],
 ) -> Shape:
     if fingering is None:
-        has_quarters = any(pitch.name.is_microtonal for pitch in written)
-        note = "no fret sounds its quarter tones" if has_quarters else "no hand can play it here"
+        lies_between = any(pitch.name.is_microtonal for pitch in written)
+        note = "its notes lie between the frets" if lies_between else "no hand can play it here"
         return Shape(title, spoken, None, note)
     notes = []
     if fingering.missing:

@@ -1,0 +1,168 @@
+"""Whether marks stand where the music puts them."""
+
+from itertools import pairwise
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from stavewright.figures.views import VIEWS
+from stavewright.figures.views.canvas import Canvas
+from stavewright.figures.views.circle import stops
+from stavewright.figures.views.clock import spelled_classes, steps_round
+from stavewright.figures.views.keyboard import KeyRange, key_ranges
+from stavewright.figures.views.marks import mark
+from stavewright.figures.views.names import drums, reference
+from stavewright.figures.views.neck import fret_range, places
+from stavewright.figures.views.shapes import GUITAR, shapes
+from stavewright.figures.views.tones import Tone, tones
+from stavewright.theory import Pitch
+from tests.cases import Case, cases
+from tests.figures.views.blocks import PATH, score_of
+from tests.figures.views.drawings import filled_circles, texts
+from tests.figures.views.drawings import shapes as drawn
+from tests.strategies import pitches
+
+ROW_MIDDLE = 49
+"""Where the only row of a grid lies: 26 pixels for the beats' numbers, then half of 46."""
+usual_pitches = pitches.filter(lambda pitch: 0 <= pitch.octave <= 8)
+tone_lists = st.lists(usual_pitches, min_size=1, max_size=8, unique=True).map(
+    lambda found: tuple(Tone(pitch, ("notes",), emphasised=False) for pitch in sorted(found))
+)
+
+
+def _in_words(rows: list[KeyRange]) -> str:
+    return " ".join(f"{row.low}-{row.high}" for row in rows)
+
+
+@pytest.mark.parametrize("case", cases(PATH.with_name("key_ranges.tsv")))
+def test_key_ranges(case: Case) -> None:
+    found = tones(score_of(f"notes: {case['notes']}\n"))
+    assert _in_words(key_ranges(found, 4)) == case["wide"]
+    assert _in_words(key_ranges(found, 2)) == case["narrow"]
+
+
+@given(tone_lists, st.integers(1, 4))
+def test_every_tone_has_one_row_of_keys(found: tuple[Tone, ...], octaves: int) -> None:
+    rows = key_ranges(found, octaves)
+    for tone in found:
+        assert sum(row.holds(tone) for row in rows) == 1
+    for low, high in pairwise(rows):
+        assert low.high < high.low
+    for row in rows:
+        assert {row.low % 12, row.high % 12} <= {0, 2, 4, 5, 7, 9, 11}
+        assert len(row.whites) <= 7 * octaves + 1
+
+
+@given(st.integers(20, 100), st.integers(20, 100))
+def test_keys_stand_in_order(one: int, other: int) -> None:
+    row = KeyRange(12, 119)
+    assert (one < other) == (row.middle(one) < row.middle(other))
+    assert row.middle(one) < row.middle(one + 0.5) < row.middle(one + 1)
+
+
+@given(usual_pitches, st.integers(0, 12), st.integers(0, 12))
+def test_a_place_on_the_neck_sounds_its_pitch(pitch: Pitch, one: int, other: int) -> None:
+    low, high = sorted((one, other))
+    for row, fret in places(GUITAR, pitch, low, high):
+        assert low <= fret <= high
+        string = GUITAR[len(GUITAR) - 1 - row]
+        assert string.cents + round(fret * 100) == pitch.cents
+
+
+@pytest.mark.parametrize(
+    ("option", "expected"),
+    [("(5-9)", (5, 9)), ("(9–5)", (5, 9)), ("(0-99)", (0, 24)), ("(5 - 9)", (5, 9))],
+)
+def test_frets_asked_for(option: str, expected: tuple[int, int]) -> None:
+    assert fret_range(score_of(f"notes: A3\nshow: fretboard{option}\n")) == expected
+
+
+def test_frets_reach_the_highest_note() -> None:
+    assert fret_range(score_of("notes: E4\n")) == (0, 5)
+    assert fret_range(score_of("notes: C5\n")) == (0, 8)
+    assert fret_range(score_of("notes: C(+50)5\n")) == (0, 9)
+    assert fret_range(score_of("notes: C7\n")) == (0, 12)
+
+
+@given(tone_lists)
+def test_the_clock_goes_round_once(found: tuple[Tone, ...]) -> None:
+    score = score_of(f"notes: {'&'.join(str(tone.pitch) for tone in found)}\n")
+    names = spelled_classes(score)
+    assert sum(steps_round(names)) == 1200
+    assert all(step > 0 for step in steps_round(names))
+    assert {name for spelled in names.values() for name in spelled} == {
+        tone.pitch.name for tone in found
+    }
+
+
+def test_the_clock_has_c_at_the_top_and_f_sharp_at_the_bottom() -> None:
+    wide, _ = VIEWS["clock"].draw(score_of("notes: C4 F#4\n"))
+    dots = [dot for dot in drawn(wide, "circle") if dot["r"] == "6.5"]
+    (top, bottom) = sorted(dots, key=lambda dot: float(dot["cy"]))
+    assert top["cx"] == bottom["cx"] == str(int(wide.width / 2))
+    assert tuple(words for words, *_ in texts(wide)[-2:]) == ("C", "F♯")
+
+
+def test_a_moved_hit_is_drawn_where_it_sounds() -> None:
+    """1/48 of a whole note is a twelfth of a quarter beat; swing 2:1 is two thirds of it."""
+    score = score_of("time: 4/4\nswing: 1/8 2:1\nnotes: 1/4 C4 D4@-1/48 1/8 E4 F4 1/4 G4\n")
+    wide, narrow = VIEWS["grid"].draw(score)
+    assert narrow is not None
+    for drawing in (wide, narrow):
+        beats = {
+            words: (left + right) / 2 for words, left, right, _ in texts(drawing) if words in "1234"
+        }
+        beat = beats["2"] - beats["1"]
+        row = [x for x, y in filled_circles(drawing) if y == ROW_MIDDLE]
+        expected = [0, 1 - 1 / 12, 2, 2 + 2 / 3, 3]
+        assert row == pytest.approx([beats["1"] + place * beat for place in expected], abs=0.05)
+
+
+def test_a_pickup_ends_on_the_bar() -> None:
+    wide, _ = VIEWS["grid"].draw(score_of("time: 3/4\npickup: 1/4\nnotes: 1/4 C4 | C4 C4 C4\n"))
+    assert [words for words, *_ in texts(wide) if words.isdigit()] == ["3", "1", "2", "3"]
+
+
+def test_keys_stand_once_each_and_in_order() -> None:
+    score = score_of(
+        "key: C major\ntime: 4/4\nnumerals: I | V | key(G major) I | key(C major) I\n"
+        "notes: 1/1 C4 | key(G major) G4 | G4 | C4\n"
+    )
+    assert [(stop.order, str(stop.key)) for stop in stops(score)] == [
+        (1, "C major"),
+        (2, "G major"),
+    ]
+
+
+@pytest.mark.parametrize(("tuning", "hertz"), [("", 440), ("A4 442", 442), ("C4 256", 430.539)])
+def test_the_table_follows_the_tuning(tuning: str, hertz: float) -> None:
+    """ISO 16 without a tuning; else from the pitch it names, in equal temperament."""
+    score = score_of(f"{f'tuning: {tuning}' if tuning else ''}\nnotes: A4\n")
+    assert reference(score) == pytest.approx(hertz, abs=0.001)
+    wide, _ = VIEWS["names"].draw(score)
+    assert f"<td>{hertz:.2f}</td>" in wide.markup
+
+
+def test_the_table_counts_what_sounds() -> None:
+    score = score_of(
+        "time: 2/4\nstaves: treble(tune) drums(kick)\ntune: 1/4 C4&E4 C4\nkick: 1/4 x x"
+    )
+    wide, _ = VIEWS["names"].draw(score)
+    assert [drum.key_number for drum in drums(score)] == [36]
+    assert wide.markup.count('<th scope="row">') == len(tones(score)) + 1 == 3
+
+
+def test_marks_of_eight_voices_differ_in_shape() -> None:
+    drawings = set()
+    for place in range(10):
+        canvas = Canvas(20, 20)
+        mark(canvas, place, 10, 10, 4.5)
+        drawings.add(canvas.drawing().markup)
+    assert len(drawings) == 10
+
+
+def test_a_shape_tells_what_it_leaves_out() -> None:
+    score = score_of("chords: C13\nstrings: G4 C4 E4 A4\n")
+    (shape,) = shapes(score)
+    assert shape.note == "without G, D and F"
