@@ -17,6 +17,7 @@ from stavewright.notation import Block, parse_block
 from stavewright.notation.claims import parse_claim
 from stavewright.theory import Interval, Key, Pitch
 from tests.checking.block_cases import BlockCase, block_cases, block_params
+from tests.checking.test_blocks import pasted
 
 if TYPE_CHECKING:
     from stavewright.notation.score import Event, Head, Score
@@ -87,6 +88,18 @@ def test_any_block_gives_findings_inside_it(text: str) -> None:
         assert 1 <= span.column <= span.end_column <= len(lines[span.line - 1]) + 1
         assert finding.message
         assert finding.suggestion != lines[span.line - 1][span.column - 1 : span.end_column - 1]
+
+
+@settings(max_examples=60, deadline=None)
+@given(blocks)
+def test_any_suggestion_mends_what_it_is_for(text: str) -> None:
+    for finding in check_block(parse_block(text)):
+        if finding.suggestion is None or finding.rule == "syntax":
+            continue  # the parser's suggestions are held to this in its own room
+        left = check_block(parse_block(pasted(text, finding)))
+        assert (finding.rule, finding.span) not in [
+            (f.rule, replace(f.span, end_column=finding.span.end_column)) for f in left
+        ], finding
 
 
 @settings(max_examples=60, deadline=None)

@@ -15,9 +15,9 @@ from stavewright.theory.pitch import PitchName
 
 
 def _check(score: Score) -> Iterator[Finding]:
-    said = set[Span]()
-    symbols = chord_verdicts(score)
-    numerals = numeral_verdicts(score)
+    symbols, numerals = chord_verdicts(score), numeral_verdicts(score)
+    # What one line spells so, the other cannot call misspelled: that is lines-disagree's to say.
+    said = _spelled_by_a_label((*symbols, *numerals))
     agreed = {v.reading.start for v in numerals if not v.faults and v.reading.chord.root is None}
     for verdict in (*symbols, *numerals):
         if verdict.reading.numeral is None and verdict.reading.start in agreed:
@@ -27,6 +27,16 @@ def _check(score: Score) -> Iterator[Finding]:
             if finding.span not in said:
                 said.add(finding.span)
                 yield finding
+
+
+def _spelled_by_a_label(verdicts: tuple[Verdict, ...]) -> set[Span]:
+    """The notes that some label has among its tones, as they are written."""
+    return {
+        note.span
+        for verdict in verdicts
+        for note in verdict.hearing.notes
+        if note.span is not None and verdict.reading.chord.tone(note.pitch.name) is not None
+    }
 
 
 def _whole(verdict: Verdict) -> Iterator[Finding]:
