@@ -101,7 +101,7 @@ _plain_numerals = st.builds(
     "{}{}".format,
     st.sampled_from(_heads),
     st.sampled_from(
-        ("", "6", "64", "7", "65", "43", "42", "2", "maj7", "9", "sus4", "7b9", "7(4-3)")
+        ("", "6", "64", "7", "65", "43", "42", "2", "maj7", "9", "765", "sus4", "7b9", "7(4-3)")
     ),
 )
 _signed_numerals = st.builds(
@@ -109,7 +109,9 @@ _signed_numerals = st.builds(
     st.sampled_from(("viio", "iio", "vio", "#ivo", "III+", "V+", "viiø", "iiø")),
     st.sampled_from(("7", "65", "43", "42")),
 )
-_named_numerals = st.sampled_from(("N6", "N", "It6", "Fr43", "Ger65", "Cad64", "V(64)"))
+_named_numerals = st.sampled_from(
+    ("N6", "N", "It6", "Fr43", "Ger65", "Ger7", "Fr42", "CTo7", "Cad64", "V(64)")
+)
 _targets = st.sampled_from(("", "", "", "/V", "/ii", "/vi", "/IV", "/bVI", "/V/V"))
 numerals = st.builds(
     lambda head, target: Numeral.parse(head + target),

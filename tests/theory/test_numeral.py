@@ -10,6 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from stavewright.theory import Chord, Key, Numeral, TheoryError, numeral_for
+from stavewright.theory.numeral_table import AUGMENTED_SIXTH_BASSES, Special
 from tests import strategies
 from tests.cases import cases
 from tests.theory.faults import check_any_text, check_fault
@@ -17,7 +18,7 @@ from tests.theory.faults import check_any_text, check_fault
 DATA = Path(__file__).parent / "data"
 PIECES = """
 I II III IV V VI VII i ii iii iv v vi vii
-VIII iV o ø hd + ° 6 64 7 65 43 42 2 9 maj7 b # / / (4-3) (64) (64-53) N N6 It
+VIII iV o ø hd + ° CT CTo Gero3 765 6543 6 64 7 65 43 42 2 9 maj7 b # / / (4-3) (64) (64-53) N N6 It
 Ger Fr43 Cad64 sus4 b9 alt x ( ) - 5
 """
 NUMERAL_TEXT = st.lists(
@@ -67,6 +68,8 @@ def test_plain_small_seven_has_no_place_in_minor(text, start, end):
         ("IVmaj7", "C major", ["Fmaj7"]),
         ("V7", "C major", ["G7"]),
         ("Ger65", "C minor", ["Ger65"]),
+        ("CTo7", "C major", ["D#dim7", "D#dim7/F#", "D#dim7/A", "D#dim7/C"]),
+        ("CTo42", "C major", ["D#dim7/C"]),
         ("I", "C major", ["C"]),
     ],
 )
@@ -118,6 +121,20 @@ def test_augmented_sixths_have_no_root():
     assert chord.root is None
     assert chord.spelling == chord.from_bass == ("Ab", "C", "D", "F#")
     assert numeral_for(chord, Key.parse("C minor")) == Numeral.parse("Fr43")
+
+
+@pytest.mark.parametrize("name", ["It", "Fr", "Ger"])
+def test_every_position_of_an_augmented_sixth_has_its_label(name):
+    key = Key.parse("E minor")
+    figures = AUGMENTED_SIXTH_BASSES[Special(name)]
+    chords = {figure: Numeral.parse(name + figure).chord(key) for figure in figures}
+    assert len({frozenset(chord.names) for chord in chords.values()}) == 1
+    assert {chord.bass for chord in chords.values()} == set(chords[min(figures)].names)
+    for figure, chord in chords.items():
+        label = numeral_for(chord, key)
+        # Ger6 and Fr6 are short for Ger65 and Fr43.
+        assert str(label) == name + figure or figure == "6"
+        assert label.chord(key).from_bass == chord.from_bass
 
 
 def test_figures_of_a_tone_that_is_left_out():

@@ -12,8 +12,8 @@ if TYPE_CHECKING:
     from stavewright.theory.chord import Chord
     from stavewright.theory.pitch import PitchName
 
-_SAME_SOUND: Final = tuple(Interval(letters, 0) for letters in range(-3, 4))
-"""To every one of the seven letters without moving the sound."""
+_SAME_SOUND: Final = tuple(Interval(letters, 0) for letters in range(-4, 5))
+"""To every one of the seven letters without moving the sound, up or down."""
 
 
 def respelled(chord: Chord, key: Key) -> Chord:

@@ -24,14 +24,20 @@ class EnharmonicKey:
     @property
     def words(self) -> str:
         """`D# major: 9 sharps, 2 letters with a double sharp`."""
-        kind = "flat" if self.key.signature < 0 else "sharp"
-        if not self.accidentals:
-            return f"{self.key}: no sharps or flats"
-        count = f"{self.key}: {self.accidentals} {kind}{'s' if self.accidentals > 1 else ''}"
+        count = f"{self.key}: {signature_words(self.key)}"
         if not self.doubles:
             return count
+        kind = "flat" if self.key.signature < 0 else "sharp"
         letters = "one letter" if self.doubles == 1 else f"{self.doubles} letters"
         return f"{count}, {letters} with a double {kind}"
+
+
+def signature_words(key: Key) -> str:
+    """Count a signature in words: `9 sharps`, `1 flat`, `no sharps or flats`."""
+    count = abs(key.signature)
+    if not count:
+        return "no sharps or flats"
+    return f"{count} {'sharp' if key.signature > 0 else 'flat'}{'s' if count > 1 else ''}"
 
 
 def enharmonic_keys(key: Key) -> tuple[EnharmonicKey, ...]:

@@ -182,7 +182,7 @@ class Numeral:
         if self.special is Special.NONE:
             head = _accidental(self.alteration) + self.roman + self.sign.value
         else:
-            head = self._body
+            head = self._body + self.sign.value
         figures = ("maj" if self.major_seventh else "") + self.figures.text
         if self.parenthesised:
             figures = f"({figures})"

@@ -28,6 +28,7 @@ from stavewright.theory.errors import TheoryError
 from stavewright.theory.interval import Interval
 from stavewright.theory.key import Key, Mode
 from stavewright.theory.numeral_table import (
+    AUGMENTED_SIXTH_BASSES,
     AUGMENTED_SIXTHS,
     FIGURES,
     Case,
@@ -41,6 +42,7 @@ if TYPE_CHECKING:
     from stavewright.theory.pitch import PitchName
 
 _MINOR_SECOND: Final = degree_interval("b2")
+_AUGMENTED_SECOND: Final = degree_interval("#2")
 _MINOR_SIXTH: Final = degree_interval("b6")
 _HALF_STEP: Final = Interval(0, 100)
 _TRIADS: Final[dict[tuple[Case, Sign], tuple[str, str]]] = {
@@ -66,14 +68,17 @@ def chord_in(numeral: Numeral, key: Key) -> Chord:
     """Give the chord of a numeral in a key."""
     local = numeral.key_in(key)
     if numeral.special.is_augmented_sixth:
-        bass = local.tonic + _MINOR_SIXTH
-        return augmented_sixth(numeral.special, bass, numeral.figures)
+        lowered_sixth = local.tonic + _MINOR_SIXTH
+        return augmented_sixth(numeral.special, lowered_sixth, numeral.figures)
     return _build(numeral, local, _seventh(numeral, local))
 
 
 def readings_in(numeral: Numeral, key: Key) -> tuple[Chord, ...]:
     """Give every chord a numeral is used for, the textbook's first."""
     first = chord_in(numeral, key)
+    if numeral.special is Special.COMMON_TONE and numeral.figures.text == "7":
+        # The label says nothing of the bass, which mostly is the common tone.
+        return (first, *(first.over(name) for name in first.names[1:]))
     is_plain = numeral.case is Case.UPPER and numeral.sign is Sign.NONE
     if not is_plain or numeral.special is not Special.NONE:
         return (first,)
@@ -124,6 +129,8 @@ def _root(numeral: Numeral, key: Key) -> PitchName:
         return key.tonic
     if numeral.special is Special.NEAPOLITAN:
         return key.tonic + _MINOR_SECOND
+    if numeral.special is Special.COMMON_TONE:
+        return key.tonic + _AUGMENTED_SECOND
     natural = key.names[numeral.degree - 1]
     steps = numeral.alteration
     if _repeats_the_mode(numeral, key):
@@ -246,10 +253,13 @@ def _bass_tone(chord: Chord, numeral: Numeral) -> PitchName:
     return tone.name
 
 
-def augmented_sixth(special: Special, bass: PitchName, figures: Figures | None = None) -> Chord:
-    """Build an augmented sixth chord on its bass, from which its tones are counted.
+def augmented_sixth(
+    special: Special, lowered_sixth: PitchName, figures: Figures | None = None
+) -> Chord:
+    """Build an augmented sixth chord on the lowered sixth degree, from which its tones are counted.
 
-    Its symbol is its label, `Ger65`: it has no root that a chord symbol could name.
+    That degree is the bass unless the figures say otherwise. Its symbol is its label, `Ger65`: it
+    has no root that a chord symbol could name.
     """
     words, degrees, allowed = AUGMENTED_SIXTHS[special]
     shown = figures or FIGURES[allowed[0]]
@@ -258,11 +268,13 @@ def augmented_sixth(special: Special, bass: PitchName, figures: Figures | None =
             degree,
             read_degree(degree)[0],
             degree_interval(degree),
-            bass + degree_interval(degree),
+            lowered_sixth + degree_interval(degree),
             Role.REQUIRED,
         )
         for degree in degrees
     )
+    low = AUGMENTED_SIXTH_BASSES[special][shown.text]
+    bass = lowered_sixth + degree_interval(low)
     label = special.value + shown.text
     parts = ChordParts("", "", special.value, shown.stack)
     return Chord(

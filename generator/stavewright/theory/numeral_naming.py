@@ -14,7 +14,7 @@ from stavewright.theory.chord_tone import degree_interval
 from stavewright.theory.errors import TheoryError
 from stavewright.theory.key import Key, Mode
 from stavewright.theory.numeral import Numeral
-from stavewright.theory.numeral_table import AUGMENTED_SIXTHS, ROMANS
+from stavewright.theory.numeral_table import AUGMENTED_SIXTH_BASSES, AUGMENTED_SIXTHS, ROMANS
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -54,6 +54,15 @@ _BODIES: Final[dict[str, tuple[bool, str, str]]] = {
     "7sus4": (True, "", "7sus4"),
     "7b5": (True, "", "7b5"),
     "9sus4": (True, "", "9sus4"),
+    "13sus4": (True, "", "13sus4"),
+    "7sus2": (True, "", "7sus2"),
+    "maj7sus4": (True, "", "maj7sus4"),
+    "maj7sus2": (True, "", "maj7sus2"),
+    "6/9": (True, "", "add6add9"),
+    "m6/9": (False, "", "add6add9"),
+    "9#5": (True, "+", "9"),
+    "maj11": (True, "", "maj11"),
+    "m11b5": (False, "ø", "11"),
 }
 """Body of a chord symbol -> upper case?, sign, figures of a numeral."""
 
@@ -63,6 +72,9 @@ _INVERTED: Final = {
     ("7", 3): "65",
     ("7", 5): "43",
     ("7", 7): "42",
+    ("9", 3): "765",
+    ("9", 5): "6543",
+    ("9", 7): "6432",
 }
 _APPLIED: Final = {
     "": "V",
@@ -103,10 +115,13 @@ def _fitting(text: str, chord: Chord, key: Key) -> Numeral | None:
 
 
 def _augmented_sixths(chord: Chord) -> Iterator[str]:
-    for special, (_, degrees, figures) in AUGMENTED_SIXTHS.items():
-        if chord.degrees == degrees:
+    low = chord.tone(chord.bass)
+    for special, (_, degrees, _) in AUGMENTED_SIXTHS.items():
+        if chord.degrees == degrees and low is not None:
+            basses = AUGMENTED_SIXTH_BASSES[special]
+            figure = next(each for each, degree in basses.items() if degree == low.degree)
             for target in ("", "/V", "/iv", "/IV", "/ii"):
-                yield special.value + figures[0] + target
+                yield special.value + figure + target
 
 
 def _trials(chord: Chord, key: Key) -> Iterator[str]:

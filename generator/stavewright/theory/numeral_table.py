@@ -40,6 +40,8 @@ class Special(Enum):
     ITALIAN = "It"
     FRENCH = "Fr"
     GERMAN = "Ger"
+    COMMON_TONE = "CT"
+    """The diminished seventh that shares the root of the chord it decorates: D# F# A C about C."""
 
     @property
     def is_augmented_sixth(self) -> bool:
@@ -91,11 +93,19 @@ FIGURES: Final[dict[str, Figures]] = {
         Figures("642", ("6", "4", "2"), 7, 7),
         Figures("2", ("2",), 7, 7),
         Figures("9", ("9",), 9, 1),
+        Figures("765", ("7", "6", "5"), 9, 3),
+        Figures("7653", ("7", "6", "5", "3"), 9, 3),
+        Figures("6543", ("6", "5", "4", "3"), 9, 5),
+        Figures("6432", ("6", "4", "3", "2"), 9, 7),
         Figures("11", ("11",), 11, 1),
         Figures("13", ("13",), 13, 1),
     )
 }
-"""Every figure that may follow a numeral."""
+"""Every figure that may follow a numeral.
+
+Those of inverted ninth chords are what thoroughbass counts above each bass; a ninth in the bass is
+not written.
+"""
 
 MAJOR_SEVENTH_WORDS: Final = ("maj", "M", "Δ")
 """Before a seventh figure: the seventh is major, whatever the mode says."""
@@ -110,17 +120,33 @@ AUGMENTED_SIXTHS: Final[dict[Special, tuple[str, tuple[str, ...], tuple[str, ...
 }
 """Name, tones counted from the bass (the lowered sixth degree), figures it may carry."""
 
+AUGMENTED_SIXTH_BASSES: Final[dict[Special, dict[str, str]]] = {
+    Special.ITALIAN: {"6": "1", "53": "#6", "64": "3"},
+    Special.FRENCH: {"43": "1", "6": "1", "7": "#4", "65": "#6", "42": "3"},
+    Special.GERMAN: {"65": "1", "6": "1", "7": "#6", "43": "3", "42": "5"},
+}
+"""The tone in the bass by figure, counted as in `AUGMENTED_SIXTHS`; the usual bass first.
+
+The figures are those of the same notes in thirds: F# Ab C Eb is Ger7, and the usual position, over
+Ab, is its first inversion. With the raised fourth in the bass the sixth becomes a diminished third.
+"""
+
+DIMINISHED_THIRDS: Final = {Special.ITALIAN: "53", Special.FRENCH: "65", Special.GERMAN: "7"}
+"""The figure for which some write `o3`, as in Gero3: the raised fourth is in the bass."""
+
 SPECIAL_WORDS: Final[dict[str, Special]] = {
     "Cad": Special.CADENTIAL,
     "N": Special.NEAPOLITAN,
     "It": Special.ITALIAN,
     "Fr": Special.FRENCH,
     "Ger": Special.GERMAN,
+    "CT": Special.COMMON_TONE,
 }
 SPECIAL_FIGURES: Final[dict[Special, tuple[str, ...]]] = {
     Special.CADENTIAL: ("64",),
     Special.NEAPOLITAN: ("6", "", "64", "53"),
-    **{special: row[2] for special, row in AUGMENTED_SIXTHS.items()},
+    Special.COMMON_TONE: ("7", "65", "43", "42"),
+    **{special: tuple(basses) for special, basses in AUGMENTED_SIXTH_BASSES.items()},
 }
 """Figures that may follow each name, the usual one first."""
 

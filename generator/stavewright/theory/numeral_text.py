@@ -1,6 +1,6 @@
 """The grammar of a Roman numeral, and what is said of one that breaks it.
 
-numeral    = (accidental* roman sign? | name) figures? extras? suspension* ("/" numeral)?
+numeral    = (accidental* roman sign? | name | "CT" "o") figures? extras? suspension* ("/" numeral)?
 sign       = o ° ø hd +
 figures    = ("maj" | "M" | "Δ")? one of `numeral_table.FIGURES`
 extras     = alterations, sus or added tones as in a chord symbol, or "alt"
@@ -17,6 +17,7 @@ from typing import Final, NoReturn
 from stavewright.theory.chord_suffix import PLAIN, read_modifiers
 from stavewright.theory.errors import TheoryError
 from stavewright.theory.numeral_table import (
+    DIMINISHED_THIRDS,
     FIGURES,
     MAJOR_SEVENTH_WORDS,
     ROMANS,
@@ -32,10 +33,18 @@ from stavewright.theory.numeral_table import (
 )
 
 _HEAD: Final = re.compile(r"(?P<signs>[#b]*)(?P<roman>[IVXivx]+)(?P<quality>o|°|º|ø|Ø|hd|\+)?")
-_NAME: Final = re.compile(r"(?P<name>Cad|Ger|It|Fr|N)(?P<figures>\d*)")
+_NAME: Final = re.compile(
+    r"(?:(?P<name>Cad|Ger|It|Fr|N)|(?P<common>CT)[o°º])(?P<figures>(?(name)[o°º]3|(?!))|\d*)"
+)
 _FIGURES: Final = re.compile(rf"(?P<major>{'|'.join(MAJOR_SEVENTH_WORDS)})?(?P<digits>\d*)")
 _SUSPENSIONS: Final = re.compile(r"(?:\(\d+-\d+\))+$")
 _SUSPENSION: Final = re.compile(r"\((?P<above>\d+)-(?P<below>\d+)\)")
+_PLACES: Final = {
+    Special.CADENTIAL: (1, 0),
+    Special.NEAPOLITAN: (2, -1),
+    Special.COMMON_TONE: (2, 1),
+}
+"""Degree and alteration of the chords with a name; of the others the lowered sixth."""
 _PARENTHESISED_SIX_FOUR: Final = re.compile(r"V\(64\)")
 
 
@@ -119,12 +128,13 @@ def _read(text: str) -> NumeralText:
 
 
 def _named(special: Special, figures: Figures, parenthesised: bool = False) -> NumeralText:
-    degree = {Special.CADENTIAL: 1, Special.NEAPOLITAN: 2}.get(special, 6)
+    degree, alteration = _PLACES.get(special, (6, -1))
+    is_diminished = special is Special.COMMON_TONE
     return NumeralText(
         degree,
-        0 if special is Special.CADENTIAL else -1,
-        Case.UPPER,
-        Sign.NONE,
+        alteration,
+        Case.LOWER if is_diminished else Case.UPPER,
+        Sign.DIMINISHED if is_diminished else Sign.NONE,
         special,
         figures,
         major_seventh=False,
@@ -135,13 +145,17 @@ def _named(special: Special, figures: Figures, parenthesised: bool = False) -> N
 
 
 def _read_named(text: str, match: re.Match[str]) -> NumeralText:
-    special = SPECIAL_WORDS[match["name"]]
+    name = match["name"] or match["common"]
+    special = SPECIAL_WORDS[name]
     allowed = SPECIAL_FIGURES[special]
     written = match["figures"]
     if not written and "" not in allowed:
         written = allowed[0]
+    if written[1:] == "3" and not written.isdecimal():
+        written = DIMINISHED_THIRDS.get(special, written)
     if written not in allowed:
-        choices = " or ".join(f"{match['name']}{figure}" for figure in allowed)
+        sign = "o" if special is Special.COMMON_TONE else ""
+        choices = " or ".join(f"{name}{sign}{figure}" for figure in allowed)
         start, end = match.span("figures")
         raise TheoryError(f"This chord is written {choices}", text, start, end, allowed[0])
     return _named(special, FIGURES[written])
@@ -260,7 +274,7 @@ def _refuse(text: str) -> NoReturn:
     for name in SPECIAL_WORDS:
         if text.lower().startswith(name.lower()) and not text.startswith(name):
             raise TheoryError(f"This chord is written {name}", text, 0, len(name), name)
-    for other, name in (("Gr", "Ger"), ("Gn", "Ger"), ("Neap", "N")):
+    for other, name in (("Gr", "Ger"), ("Gn", "Ger"), ("Neap", "N"), ("CT", "CTo")):
         if text.startswith(other):
             raise TheoryError(f"This chord is written {name}", text, 0, len(other), name)
     if text[0] in "1234567":
@@ -268,6 +282,6 @@ def _refuse(text: str) -> NoReturn:
         raise TheoryError("Chords are counted in Roman numerals", text, 0, 1, roman)
     raise TheoryError(
         "A numeral is I to VII, upper case for major and lower case for minor, with its sign and "
-        "figures; or N6, It6, Fr43, Ger65, Cad64",
+        "figures; or N6, It6, Fr43, Ger65, Cad64, CTo7",
         text,
     )

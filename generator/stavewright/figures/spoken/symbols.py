@@ -44,6 +44,7 @@ _NAMES: Final = {
     "Fr": "French",
     "Ger": "German",
     "Cad": "cadential",
+    "CT": "common-tone",
 }
 _SIGNS: Final = {"o": "diminished", "ø": "half-diminished", "+": "augmented"}
 
