@@ -141,7 +141,7 @@ def _swung_event(score: Score, voice: Voice, index: int) -> Fraction:
     a triplet over a whole pair is a plain triplet (common practice).
     """
     event = voice.events[index]
-    origin = _pair_origin(score, event.bar)
+    origin = bar_origin(score, event.bar)
     group = next((g for g in voice.tuplets if g.first <= index <= g.last), None)
     if group is None:
         return swung(event.start, origin, score.swing)
@@ -150,19 +150,19 @@ def _swung_event(score: Score, voice: Voice, index: int) -> Fraction:
     return first + (event.start - start) * (last - first) / (end - start)
 
 
-def _pair_origin(score: Score, index: int) -> Fraction:
-    """Where the pairs of a bar are counted from: its beginning, were it whole.
+def bar_origin(score: Score, index: int) -> Fraction:
+    """Where beats and swung pairs of a bar are counted from: its beginning, were it whole.
 
-    A pickup lacks its beginning, and the second part of a bar that a repeat divides goes on with
-    the pairs of the first.
+    A pickup lacks its beginning, and the second part of a bar that a repeat divides goes on where
+    the first stops.
     """
     if not score.bars:
         return Fraction(0)
     bar = score.bars[index]
     if index > 0 and score.bars[index - 1].number == bar.number:
-        return _pair_origin(score, index - 1)
+        return bar_origin(score, index - 1)
     if bar.number == 0 and bar.meter:
-        return bar.start + bar.length - bar.meter.length
+        return min(bar.start, bar.start + bar.length - bar.meter.length)
     return bar.start
 
 

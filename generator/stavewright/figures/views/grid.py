@@ -14,8 +14,7 @@ from stavewright.figures.timeline import Onset
 from stavewright.figures.views.canvas import SOLID, Canvas, text_width
 from stavewright.figures.views.grid_rows import (
     Row,
-    beat_starts,
-    first_beat,
+    beats_in,
     grid_rows,
     milliseconds,
     no_rhythm_words,
@@ -102,7 +101,7 @@ def _drawing(score: Score, rows: tuple[Row, ...], width: float) -> Drawing:
     canvas = Canvas(width, sum(heights) + (20 if is_moved else 0) + (18 if swing else 0))
     top = 0.0
     for system, lines, height in zip(systems, laid, heights, strict=True):
-        _beats(canvas, system, top, top + height - 8, len(score.bars) > 1)
+        _beats(canvas, score, system, (top, top + height - 8))
         y = top + _HEAD
         for line in lines:
             _draw_line(canvas, system, line, y + line.height / 2, radius)
@@ -143,7 +142,8 @@ def _overshoot(rows: tuple[Row, ...], bars: list[Bar]) -> tuple[Fraction, Fracti
     early = late = Fraction(0)
     for row in rows:
         for hit in row.hits:
-            bar = next(b for b in bars if b.start <= hit.written < b.start + b.length)
+            here = (b for b in bars if b.start <= hit.written < b.start + b.length)
+            bar = next(here, bars[-1])
             early = max(early, bar.start - hit.sounding)
             late = max(late, hit.sounding - bar.start - bar.length)
     return early, late
@@ -175,35 +175,44 @@ def _line(score: Score, system: _System, row: Row, width: float) -> _Line:
     )
 
 
-def _beats(canvas: Canvas, system: _System, top: float, foot: float, numbered: bool) -> None:
+def _beats(canvas: Canvas, score: Score, system: _System, ends: tuple[float, float]) -> None:
     """The axis: beats with their numbers, the parts of each, and bar lines."""
-    if numbered:
-        number = system.bars[0].number
-        words = f"bar {number}" if number else "pickup"
+    top, foot = ends
+    if len(score.bars) > 1:
+        first = system.bars[0].number
+        words = f"bar {first}" if first else "pickup"
         look = {"text_anchor": "end", "font_style": "italic", "opacity": "0.75"}
         canvas.text(system.names, top + 12, words, _NUMBER, **look)
     for bar in system.bars:
         x = system.x(bar.start)
         canvas.line(x, top + 16, x, foot, 1.6)
-        starts = [bar.start + start for start in beat_starts(bar)]
-        for place, (start, after) in enumerate(pairwise([*starts, bar.start + bar.length])):
+        for number, start, length in beats_in(score, bar):
             beat_x = system.x(start)
-            canvas.text(beat_x, top + 12, str(first_beat(bar) + place), 12, font_weight="600")
+            canvas.text(beat_x, top + 12, str(number), 12, font_weight="600")
             canvas.line(beat_x, top + 18, beat_x, foot, 0.8, opacity="0.6")
-            _divisions(canvas, system, start, after, (top + _HEAD, foot))
+            parts = _parts(start, length, bar.start + bar.length)
+            _divisions(canvas, system, parts, (top + _HEAD, foot))
     x = system.x(system.end)
     canvas.line(x, top + 16, x, foot, 1.6)
 
 
+def _parts(start: Fraction, length: Fraction, end: Fraction) -> list[tuple[Fraction, bool]]:
+    """(moment, whether half-way) of the quarters of a simple beat, or the thirds of a compound."""
+    count = 3 if length.numerator == 3 else 4
+    moments = [(start + length * part / count, 2 * part == count) for part in range(1, count)]
+    return [(at, is_half) for at, is_half in moments if at < end]
+
+
 def _divisions(
-    canvas: Canvas, system: _System, start: Fraction, after: Fraction, ends: tuple[float, float]
+    canvas: Canvas,
+    system: _System,
+    parts: list[tuple[Fraction, bool]],
+    ends: tuple[float, float],
 ) -> None:
-    """The quarters of a simple beat, or the thirds of a compound one, as dotted lines."""
-    length = after - start
-    parts = 3 if length.numerator == 3 else 4
-    for part in range(1, parts):
-        x = system.x(start + length * part / parts)
-        faint = "0.45" if 2 * part == parts else "0.28"
+    """The parts of a beat as dotted lines, its half a little darker."""
+    for at, is_half in parts:
+        x = system.x(at)
+        faint = "0.45" if is_half else "0.28"
         canvas.line(x, ends[0], x, ends[1], 0.8, opacity=faint, stroke_dasharray="2 3")
 
 

@@ -7,7 +7,7 @@ from stavewright.figures.figure import SpokenText
 from stavewright.figures.mei.drums import drum_place
 from stavewright.figures.spoken.events import voice_words
 from stavewright.figures.spoken.tones import drum_words, listed
-from stavewright.figures.timeline import Onset, TempoMap, onsets
+from stavewright.figures.timeline import Onset, TempoMap, bar_origin, onsets
 from stavewright.figures.views.labels import no_pitch_words
 from stavewright.notation.score import Bar, Drum, Score, Voice
 from stavewright.theory import Meter
@@ -74,12 +74,13 @@ def _row_in_words(score: Score, row: Row) -> str:
 def position_words(score: Score, hit: Onset) -> str:
     """Where a hit is written: `bar 2 beat 3`, `bar 2, 1/8 after beat 3`."""
     voice = next(voice for voice in score.voices if voice.name == hit.voice)
-    bar = score.bars[voice.events[hit.event].bar]
+    index = voice.events[hit.event].bar
+    bar = score.bars[index]
     name = f"bar {bar.number}" if bar.number else "pickup"
-    begun = [start for start in beat_starts(bar) if start <= hit.written - bar.start]
-    beat = first_beat(bar) + max(0, len(begun) - 1)
-    rest = hit.written - bar.start - (begun[-1] if begun else 0)
-    return f"{name}, {rest} after beat {beat}" if rest else f"{name} beat {beat}"
+    inside = hit.written - bar_origin(score, index)
+    begun = [start for start in _meter(bar).beat_starts if start <= inside]
+    rest = inside - begun[-1]
+    return f"{name}, {rest} after beat {len(begun)}" if rest else f"{name} beat {len(begun)}"
 
 
 def shift_words(score: Score, hit: Onset) -> str:
@@ -115,16 +116,15 @@ def swing_words(score: Score) -> str:
     return f"Swing {ratio}: each second {swing.unit} sounds {abs(moved)} {way}{gap}"
 
 
-def beat_starts(bar: Bar) -> list[Fraction]:
-    """Where the beats of a bar fall, from its own start; a short first bar ends on a beat."""
-    meter = bar.meter or Meter.parse("4/4")
-    missing = meter.length - bar.length if bar.meter and bar.number == 0 else Fraction(0)
-    starts = [start - missing for start in meter.beat_starts]
-    return [start for start in starts if 0 <= start < bar.length] or [Fraction(0)]
+def beats_in(score: Score, bar: Bar) -> list[tuple[int, Fraction, Fraction]]:
+    """(number, moment, full length) of each beat that begins in a bar; a pickup has the last."""
+    origin = bar_origin(score, score.bars.index(bar))
+    meter = _meter(bar)
+    numbered = enumerate(zip(meter.beat_starts, meter.beats, strict=True), start=1)
+    beats = [(number, origin + start, length) for number, (start, length) in numbered]
+    return [beat for beat in beats if bar.start <= beat[1] < bar.start + bar.length]
 
 
-def first_beat(bar: Bar) -> int:
-    """The number of the first beat in the bar: later than 1 in a pickup."""
-    if bar.meter is None or bar.number != 0:
-        return 1
-    return 1 + len(bar.meter.beats) - len(beat_starts(bar))
+def _meter(bar: Bar) -> Meter:
+    """The bar's metre; beats of a quarter where there is none."""
+    return bar.meter or Meter.parse("4/4")
