@@ -62,6 +62,13 @@ def test_a_foreign_bass_is_said():
     assert str(slash) == "C/D"
 
 
+def test_an_augmented_sixth_says_where_it_goes():
+    usual, turned = (name(notes, "C minor")[0] for notes in ("Ab3 C4 F#4", "C4 F#4 Ab4"))
+    assert "an Italian augmented sixth: its outer notes" in usual.reason
+    assert "over C: its Ab and F# both move to the note between them" in turned.reason
+    assert "a French" in name("Ab3 C4 D4 F#4", "C minor")[0].reason
+
+
 def test_two_notes_are_an_interval():
     third = name("C4 E4")
     assert (third[0].chord, third[0].interval.name, third[0].symbol) == (None, "major third", "M3")

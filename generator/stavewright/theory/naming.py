@@ -14,7 +14,14 @@ from typing import TYPE_CHECKING
 from stavewright.theory.chord import Chord
 from stavewright.theory.errors import TheoryError
 from stavewright.theory.naming_context import Argument, Setting, arguments, dominant_roots
-from stavewright.theory.naming_match import Match, acting, is_acting, respelled, spelled
+from stavewright.theory.naming_match import (
+    Match,
+    acting,
+    augmented_sixths_in,
+    is_acting,
+    respelled,
+    spelled,
+)
 from stavewright.theory.numeral_naming import numeral_for
 
 if TYPE_CHECKING:
@@ -85,6 +92,8 @@ def name_chord(
         return ()
     setting = Setting(key, before, after)
     all_found = [*spelled(names, ordered), *respelled(names)]
+    if key is not None:
+        all_found += augmented_sixths_in(key, names)
     for root in dominant_roots(setting):
         all_found += acting(root, names, ordered)
     matches = _without_repeats(sorted(all_found, key=lambda match: _rank(match, setting)))
@@ -198,10 +207,7 @@ def _exactness(match: Match) -> Exactness:
 def _why(match: Match, exactness: Exactness, names: tuple[PitchName, ...]) -> str:
     chord = match.chord
     if chord.root is None:
-        return (
-            f"{' '.join(chord.spelling)} is {_article(chord.quality)}: its outer notes are an "
-            "augmented sixth apart and move outwards to an octave."
-        )
+        return _augmented_sixth_words(chord)
     given = " ".join(name.spelled for name in names)
     if exactness is Exactness.RESPELLED:
         return (
@@ -213,6 +219,16 @@ def _why(match: Match, exactness: Exactness, names: tuple[PitchName, ...]) -> st
     if left_out:
         what += f" without {' and '.join(left_out)}"
     return f"{what}, {_bass_words(chord, match)}."
+
+
+def _augmented_sixth_words(chord: Chord) -> str:
+    what = f"{' '.join(chord.from_bass)} is {_article(chord.quality)}"
+    low, high = chord.names[0], chord.names[-1]
+    if chord.bass == low:
+        return (
+            f"{what}: its outer notes are an augmented sixth apart and move outwards to an octave."
+        )
+    return f"{what} over {chord.bass}: its {low} and {high} both move to the note between them."
 
 
 def _tone_word(chord: Chord, name: PitchName) -> str:
@@ -251,7 +267,9 @@ def _listed(words: Sequence[str]) -> str:
 
 
 def _article(words: str) -> str:
-    # "an A minor triad", "an F sharp", "an E", yet "a B flat": the letter's name decides.
+    # "an A minor triad", "an F sharp", yet "a B flat" and "a French": of a note the letter's name
+    # decides, of other words their first letter.
     first = words.split()[0]
-    by_name = first[0] in "AEF" if first[0].isupper() else first[0] in "aeiou"
+    is_note = not first.strip("ABCDEFG#b")
+    by_name = first[0] in "AEF" if is_note else first[0] in "aeiouI"
     return f"{'an' if by_name else 'a'} {words}"

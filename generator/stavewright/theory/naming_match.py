@@ -12,13 +12,14 @@ from stavewright.theory.chord_suffix import read_suffix
 from stavewright.theory.chord_table import CORES
 from stavewright.theory.chord_tone import Role, degree_interval, read_degree
 from stavewright.theory.numeral_chord import augmented_sixth
-from stavewright.theory.numeral_table import AUGMENTED_SIXTHS
+from stavewright.theory.numeral_table import AUGMENTED_SIXTH_BASSES, AUGMENTED_SIXTHS, FIGURES
 from stavewright.theory.pitch import PitchName
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from stavewright.theory.interval import Interval
+    from stavewright.theory.key import Key
     from stavewright.theory.pitch import Pitch
 
 _MODIFIED: Final = (
@@ -141,6 +142,21 @@ def spelled(names: Sequence[PitchName], pitches: Sequence[Pitch]) -> Iterator[Ma
             yield from _on_root(root, names, bass, pitches)
     if len(names) > 3:
         yield from _over_foreign_bass(names[1:], bass, pitches)
+
+
+def augmented_sixths_in(key: Key, names: Sequence[PitchName]) -> Iterator[Match]:
+    """Find the augmented sixth that the names spell in a key, whichever of its tones is the bass.
+
+    Without a key only the usual bass is looked for: the same notes over another are far more often
+    a misspelled seventh chord.
+    """
+    lowered_sixth = key.tonic + degree_interval("b6")
+    for special, basses in AUGMENTED_SIXTH_BASSES.items():
+        # Of two figures for one bass the first is the usual one.
+        for figure in {degree: each for each, degree in reversed(basses.items())}.values():
+            chord = augmented_sixth(special, lowered_sixth, FIGURES[figure])
+            if chord.bass == names[0] and set(chord.names) == set(names):
+                yield Match(chord, (), 0, 0 if chord.bass == lowered_sixth else 1, 0)
 
 
 def is_acting(chord: Chord) -> bool:
