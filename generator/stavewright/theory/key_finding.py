@@ -14,6 +14,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cache
 from math import sqrt
 from typing import TYPE_CHECKING, Final
 
@@ -124,21 +125,34 @@ def _spelled(
 ) -> tuple[Key, Fraction]:
     """Give the key on a pitch class whose notes agree best with the spelling, and its share."""
     total = sum(durations.values(), Fraction(0))
-    found = []
-    for fifths in range(-_MOST_SHARPS_IN_DOUBT, _MOST_SHARPS_IN_DOUBT + 1):
-        name = PitchName.from_fifths(fifths)
-        if name.cents == 100 * tonic:
-            key = Key(name, mode)
-            own = _own_names(key)
-            share = sum((t for n, t in durations.items() if n in own), Fraction(0)) / total
-            # Notes outside the key still tell flats from sharps by how far off they lie.
-            middle = key.signature + 2
-            far = sum((t * abs(n.fifths - middle) for n, t in durations.items()), Fraction(0))
-            found.append((-share, far, abs(key.signature), -fifths, key))
-    share, *_, key = min(found, key=lambda each: each[:4])
-    return key, -share
+
+    def disagreement(way: _Way) -> tuple[Fraction, Fraction, int, int]:
+        share = sum((t for n, t in durations.items() if n in way.names), Fraction(0))
+        # Notes outside the key still tell flats from sharps by how far off they lie.
+        middle = way.key.signature + 2
+        far = sum((t * abs(n.fifths - middle) for n, t in durations.items()), Fraction(0))
+        return -share, far, abs(way.key.signature), -way.key.signature
+
+    way = min(_ways(tonic, mode), key=disagreement)
+    return way.key, -disagreement(way)[0] / total
 
 
-def _own_names(key: Key) -> frozenset[PitchName]:
-    raised = ("6", "7") if key.mode is Mode.MINOR else ()
-    return frozenset((*key.names, *(key.tonic + degree_interval(degree) for degree in raised)))
+@dataclass(frozen=True, slots=True)
+class _Way:
+    """One spelling of a key, with the notes that are at home in it."""
+
+    key: Key
+    names: frozenset[PitchName]
+
+
+@cache
+def _ways(tonic: int, mode: Mode) -> tuple[_Way, ...]:
+    """Give the spellings of the key on a pitch class."""
+    fifths = range(-_MOST_SHARPS_IN_DOUBT, _MOST_SHARPS_IN_DOUBT + 1)
+    names = (PitchName.from_fifths(count) for count in fifths)
+    keys = [Key(name, mode) for name in names if name.cents == 100 * tonic]
+    raised = ("6", "7") if mode is Mode.MINOR else ()
+    return tuple(
+        _Way(key, frozenset((*key.names, *(key.tonic + degree_interval(d) for d in raised))))
+        for key in keys
+    )

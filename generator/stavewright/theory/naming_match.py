@@ -151,6 +151,8 @@ def augmented_sixths_in(key: Key, names: Sequence[PitchName]) -> Iterator[Match]
     a misspelled seventh chord.
     """
     lowered_sixth = key.tonic + degree_interval("b6")
+    if lowered_sixth not in names or key.tonic not in names:
+        return
     for special, basses in AUGMENTED_SIXTH_BASSES.items():
         # Of two figures for one bass the first is the usual one.
         for figure in {degree: each for each, degree in reversed(basses.items())}.values():
