@@ -10,6 +10,7 @@ from stavewright.checking.hearing import Hearing, hear, is_lone_melody
 from stavewright.checking.judging import best
 from stavewright.checking.reading import Reading, chord_readings, numeral_readings
 from stavewright.checking.sounding import sounding
+from stavewright.checking.this_score import ThisScore
 from stavewright.notation.finding import Severity
 from stavewright.notation.score import Score
 
@@ -41,39 +42,24 @@ class Verdict:
         return any(fault.severity is Severity.ERROR for fault in self.harmony_faults)
 
 
-class _ThisScore:
-    """A score as a key: the very object, spans and all, which equality leaves out."""
-
-    __slots__ = ("score",)
-
-    def __init__(self, score: Score) -> None:
-        self.score = score
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, _ThisScore) and other.score is self.score
-
-    def __hash__(self) -> int:
-        return id(self.score)
-
-
 def chord_verdicts(score: Score) -> tuple[Verdict, ...]:
     """The chord line, label by label."""
-    return _chord_verdicts(_ThisScore(score))
+    return _chord_verdicts(ThisScore(score))
 
 
 def numeral_verdicts(score: Score) -> tuple[Verdict, ...]:
     """The numeral line, label by label."""
-    return _numeral_verdicts(_ThisScore(score))
+    return _numeral_verdicts(ThisScore(score))
 
 
 # Half a dozen rules ask for the same verdicts one after the other; only the last score is kept.
 @lru_cache(maxsize=1)
-def _chord_verdicts(this: _ThisScore) -> tuple[Verdict, ...]:
+def _chord_verdicts(this: ThisScore) -> tuple[Verdict, ...]:
     return _judged(this.score, ((reading,) for reading in chord_readings(this.score)))
 
 
 @lru_cache(maxsize=1)
-def _numeral_verdicts(this: _ThisScore) -> tuple[Verdict, ...]:
+def _numeral_verdicts(this: ThisScore) -> tuple[Verdict, ...]:
     return _judged(this.score, numeral_readings(this.score))
 
 

@@ -17,7 +17,7 @@ from stavewright.notation.score import Accept, Staff, Swing, Tempo, Tuning, View
 from stavewright.notation.source import Span
 from stavewright.notation.staves_field import read_staves
 from stavewright.notation.values import UnreadError, read_tempo, read_value
-from stavewright.notation.vocabulary import REPEATING_FIELDS, VIEW_NAMES
+from stavewright.notation.vocabulary import REPEATING_FIELDS, STYLE_NAMES, VIEW_NAMES
 from stavewright.notation.words_in_line import unknown_clef
 from stavewright.theory.errors import TheoryError
 from stavewright.theory.key import Key
@@ -222,6 +222,14 @@ def _strings(passage: Passage, fields: Fields, report: Report) -> None:
     fields.strings = tuple(strings)
 
 
+def _style(passage: Passage, fields: Fields, report: Report) -> None:
+    if passage.words in STYLE_NAMES:
+        fields.style = passage.words
+    else:
+        message = f"No style is called {passage.words[:40]!r}; there are {listed(STYLE_NAMES)}"
+        report.add(passage.whole, message, near(passage.words, STYLE_NAMES))
+
+
 def _show(passage: Passage, fields: Fields, report: Report) -> None:
     views: list[View] = []
     at = 0
@@ -286,7 +294,7 @@ READERS: Final[dict[str, Callable[[Passage, Fields, Report], None]]] = {
     "tuning": _tuning,
     "strings": _strings,
     "transposes": _transposes,
-    "style": _text("style"),
+    "style": _style,
     "show": _show,
     "caption": _text("caption"),
     "source": _source,

@@ -81,6 +81,22 @@ VIEWS: Final = (
     Word("names", "a table of what sounds", "show: names"),
 )
 
+STYLES: Final = (
+    Word(
+        "chorale",
+        "four-part writing for voices, as old hymn settings have it and harmony courses teach it",
+        "style: chorale",
+    ),
+    Word(
+        "counterpoint",
+        "two or more lines of equal rights: how any two of them move, and each alone",
+        "style: counterpoint",
+    ),
+    Word("blues", "blue notes are at home; no advice on part-writing", "style: blues"),
+    Word("jazz", "the same, for tunes over changes", "style: jazz"),
+)
+"""What a block may say that it is written in. `checking.styles` says what each asks."""
+
 DYNAMICS: Final = (
     *("ppp", "pp", "p", "mp", "mf", "f", "ff", "fff"),
     *("fp", "sf", "sfz", "rf", "rfz", "fz", "n"),
@@ -111,6 +127,7 @@ REPEATING_FIELDS: Final = frozenset(word.name for word in FIELDS if word.repeats
 LINE_NAMES: Final = frozenset(word.name for word in LINES)
 EVENT_NAMES: Final = frozenset(word.name for word in EVENT_WORDS)
 VIEW_NAMES: Final = tuple(word.name for word in VIEWS)
+STYLE_NAMES: Final = tuple(word.name for word in STYLES)
 JUMPS: Final = frozenset(
     (
         "segno",

@@ -1,0 +1,120 @@
+"""suspension: a dissonance on the beat that is neither prepared nor resolved as one.
+
+The note is foreign to a chord that the other voices make plain. Held or repeated from before it is
+a suspension, and falls by step, or rises by step where it is held up to; a turn before that is no
+harm. Struck by leap, and falling by step, it lacks its preparation. A foreign note that comes by
+step passes or leans, and is left alone.
+"""
+
+from collections.abc import Iterator
+
+from stavewright.checking.advice import advice, interval_words, step_between, where_asked
+from stavewright.checking.harmony import heard_harmony
+from stavewright.checking.metre import BEAT, weight_at
+from stavewright.checking.partwriting import Moment, Parts
+from stavewright.checking.rule import Rule
+from stavewright.checking.sounding import Note
+from stavewright.notation.finding import Finding, Severity
+
+_ID = "suspension"
+_FEWEST = 4
+"""Voices from which three make a chord plain while one is foreign to it."""
+
+
+def _advise(parts: Parts) -> Iterator[Finding | None]:
+    for moment in parts.moments:
+        on_beat = weight_at(parts.score, moment.time) >= BEAT
+        note = _foreign(parts, moment) if on_beat else None
+        message = None if note is None else _message(parts, moment, note)
+        if note is not None and message is not None:
+            yield advice(_ID, note, message, _REASON)
+
+
+def _foreign(parts: Parts, moment: Moment) -> Note | None:
+    """The one note above the bass in whose place a note of a plain chord belongs."""
+    there = moment.sounding
+    if len(there) < _FEWEST or heard_harmony({note.pitch.name for note in there}) is not None:
+        return None
+    found = [note for note in there[:-1] if _is_foreign(parts, moment, note)]
+    return found[0] if len(found) == 1 else None
+
+
+def _is_foreign(parts: Parts, moment: Moment, note: Note) -> bool:
+    """Whether the others make a plain chord, alone or with the note that this one goes to."""
+    others = {other.pitch.name for other in moment.sounding if other.index != note.index}
+    after = parts.after(note)
+    if note.pitch.name in others or after is None:
+        return False
+    complete = {*others, after.pitch.name}
+    return heard_harmony(others) is not None or heard_harmony(complete) is not None
+
+
+def _message(parts: Parts, moment: Moment, note: Note) -> str | None:
+    before, after = parts.before(note), parts.after(note)
+    if after is None:
+        return None
+    where, clash = parts.place(moment.time), interval_words(parts, note, moment.bass)
+    held = note.start < moment.time or (before is not None and before.pitch == note.pitch)
+    if held:
+        if _settles(parts, note, after):
+            return None
+        return (
+            f"{note.pitch} in {parts.name(note)}, held into {where} as {clash}, leaps on to "
+            f"{after.pitch}; {parts.style.writing} lets a suspension fall by step"
+        )
+    if before is None or abs(step_between(before, note)) == 1 or step_between(note, after) != -1:
+        return None
+    return (
+        f"{note.pitch} in {parts.name(note)} falls to {after.pitch} like a suspension, but comes "
+        f"to {where} by leap, from {before.pitch}, as {clash}; {parts.style.writing} prepares it "
+        "as a note of the chord before"
+    )
+
+
+def _settles(parts: Parts, note: Note, after: Note) -> bool:
+    """Whether the line goes on by step, at once or after one or two other notes."""
+    line: Note | None = after
+    for _ in range(3):
+        if line is None:
+            return True
+        if abs(step_between(note, line)) <= 1:
+            return True
+        line = parts.after(line)
+    return False
+
+
+_REASON = (
+    "A dissonance on the beat is heard as a note of the chord before that comes late: it needs "
+    "that chord behind it and a step down in front (common practice, no source)."
+)
+
+RULE = Rule(
+    id=_ID,
+    severity=Severity.ADVICE,
+    explanation=(
+        "In chorale writing a dissonance on the beat is a suspension: it is held over, or "
+        "repeated, from the chord before and falls by step. One that is reached by leap, or that "
+        "leaps away, is not heard as a late note."
+    ),
+    wrong="""\
+style: chorale
+key: C major
+time: 4/4
+staves: treble(soprano alto) bass(tenor bass)
+soprano: 1/2 A4 1/4 C5 B4
+alto: 1/2 F4 G4
+tenor: 1/2 D4 D4
+bass: 1/2 D3 G3
+""",
+    right="""\
+style: chorale
+key: C major
+time: 4/4
+staves: treble(soprano alto) bass(tenor bass)
+soprano: 1/2 C5 1/4 C5 B4
+alto: 1/2 F4 G4
+tenor: 1/2 D4 D4
+bass: 1/2 D3 G3
+""",
+    check=where_asked(_ID, _advise),
+)
