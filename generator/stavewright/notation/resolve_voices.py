@@ -40,6 +40,8 @@ def resolve_events(row: Row, bars: Sequence[Bar], report: Report) -> tuple[Event
                 label=item.label,
                 dynamic=entry.dynamic,
                 span=item.span,
+                label_span=item.label_span,
+                value_span=entry.stated.span if entry.stated else None,
             )
         )
     return tuple(events)

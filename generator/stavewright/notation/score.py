@@ -87,6 +87,9 @@ class Head:
     label: str | None = None
     """Only where the event has several heads; a single note's label belongs to the event."""
     span: Span | None = field(default=None, compare=False)
+    """The pitch or drum alone, without its suffixes."""
+    label_span: Span | None = field(default=None, compare=False)
+    """The label with its quotes."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,6 +133,11 @@ class Event:
     label: str | None = None
     dynamic: str | None = None
     span: Span | None = field(default=None, compare=False)
+    """The event with its suffixes, without the value before it."""
+    label_span: Span | None = field(default=None, compare=False)
+    """The label with its quotes."""
+    value_span: Span | None = field(default=None, compare=False)
+    """Where the value in force was said, perhaps for several events."""
 
     @property
     def end(self) -> Fraction:

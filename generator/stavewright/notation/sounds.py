@@ -132,13 +132,13 @@ def _event(
     marks = frozenset(
         mark for own in (*(own for _, own in parts), outer) for mark in own.event_marks
     )
-    label = outer.label
+    said = outer
     if len(parts) == 1:
-        if label is not None and inner.label is not None:
+        if outer.label is not None and inner.label is not None:
             cursor.complain(start, "One note has one label; this has two")
-        label = label if label is not None else inner.label
+        said = outer if outer.label is not None else inner
     text = cursor.text[start : cursor.at]
-    return Sound(heads, cursor.since(start), text, None, marks, label)
+    return Sound(heads, cursor.since(start), text, None, marks, said.label, said.label_span)
 
 
 def _with_suffixes(
@@ -154,6 +154,7 @@ def _with_suffixes(
         shift=own.shift or outer.shift,
         marks=frozenset(own.head_marks | outer.head_marks),
         label=None if alone else own.label,
+        label_span=None if alone else own.label_span,
     )
 
 
@@ -168,10 +169,10 @@ def _silence(
     if any(noted) or any((outer.tied, outer.emphasised, outer.shift, outer.head_marks)):
         text = first.value
         cursor.complain(start, f"A {text} takes a label or a mark, and nothing of a note's", text)
-    label = own.label if outer.label is None else outer.label
+    said = own if outer.label is None else outer
     marks = frozenset(own.event_marks | outer.event_marks)
     text = cursor.text[start : cursor.at]
-    return Sound((), cursor.since(start), text, first, marks, label)
+    return Sound((), cursor.since(start), text, first, marks, said.label, said.label_span)
 
 
 def _read_head(cursor: Cursor, instrument: Instrument) -> tuple[Head | Silence, Suffixes]:

@@ -10,6 +10,7 @@ from stavewright.notation.labels import label_end, unquoted
 from stavewright.notation.limits import LONGEST_LABEL, SMALLEST_VALUE
 from stavewright.notation.near import near
 from stavewright.notation.score import EventMark, HeadMark, Shift
+from stavewright.notation.source import Span
 from stavewright.notation.vocabulary import MARKS
 
 SUFFIX_SIGNS: Final = '_*@."'
@@ -28,6 +29,7 @@ class Suffixes:
     emphasised: bool = False
     shift: Shift | None = None
     label: str | None = None
+    label_span: Span | None = None
     head_marks: set[HeadMark] = field(default_factory=set)
     event_marks: set[EventMark] = field(default_factory=set)
 
@@ -83,7 +85,7 @@ def _label(cursor: Cursor, found: Suffixes) -> None:
     if found.label is not None:
         cursor.complain(start, "One note has one label; this is a second", "")
         return
-    found.label = text
+    found.label, found.label_span = text, cursor.since(start)
 
 
 def _shift(cursor: Cursor, found: Suffixes) -> None:

@@ -53,6 +53,8 @@ class Sound:
     silence: Silence | None = None
     marks: frozenset[EventMark] = frozenset()
     label: str | None = None
+    label_span: Span | None = None
+    """The label with its quotes."""
     readable: bool = True
     """False for something that could not be read and stands as a space."""
 
