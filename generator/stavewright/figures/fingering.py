@@ -19,6 +19,8 @@ _EASY_STRETCH = 2
 """Frets between the first finger and the last that cost nothing."""
 _MUTED_LOW_COST, _MUTED_HIGH_COST = 2, 4
 """What a muted string weighs, in frets up the neck: one below the bass is simply not struck."""
+_FULL = 3
+"""Strings that should sound at least; fewer are a chord only on paper."""
 
 Frets = tuple[int | None, ...]
 
@@ -104,7 +106,7 @@ def _best(
 ) -> Fingering | None:
     """The fingering of least cost; `exactly` asks for these MIDI notes, each once."""
     opens = [int(string.key_number) for string in strings]
-    low_mute = _MUTED_LOW_COST if rising(strings) else _MUTED_HIGH_COST
+    mutes = _mutes(strings, wanted)
     best: tuple[tuple[int, ...], Frets] | None = None
     for frets in _under_one_hand([_choices(number, wanted, exactly) for number in opens]):
         sounding = [low + fret for low, fret in zip(opens, frets, strict=True) if fret is not None]
@@ -113,10 +115,19 @@ def _best(
         if exactly is not None and sorted(sounding) != sorted(exactly):
             continue
         missing = len(wanted.names) - len({number % 12 for number in sounding})
-        candidate = ((missing, *_cost(frets, low_mute)), frets)
+        candidate = ((missing, *_cost(frets, mutes)), frets)
         if best is None or candidate[0] < best[0]:
             best = candidate
     return None if best is None else _named(opens, best[1], wanted, is_moved=exactly is None)
+
+
+def _mutes(strings: Sequence[Pitch], wanted: _Wanted) -> tuple[int, int]:
+    """What a muted string costs below the bass and above the highest sound.
+
+    A chord of two names is played on the low strings alone (common practice).
+    """
+    low = _MUTED_LOW_COST if rising(strings) else _MUTED_HIGH_COST
+    return low, 0 if len(wanted.names) == 2 else _MUTED_HIGH_COST
 
 
 def _named(opens: list[int], frets: Frets, wanted: _Wanted, *, is_moved: bool) -> Fingering:
@@ -187,15 +198,17 @@ def _fingers(frets: Frets) -> int:
     return len(pressed) - flat - max(0, run - 1)
 
 
-def _cost(frets: Frets, low_mute: int) -> tuple[int, ...]:
+def _cost(frets: Frets, mutes: tuple[int, int]) -> tuple[int, ...]:
     """Smaller is better: see the head of this file."""
+    low_mute, high_mute = mutes
     sounding = [place for place, fret in enumerate(frets) if fret is not None]
+    lonely = max(0, _FULL - len(sounding))
     inner_muted = sounding[-1] - sounding[0] + 1 - len(sounding)
-    muted = low_mute * sounding[0] + _MUTED_HIGH_COST * (len(frets) - 1 - sounding[-1])
+    muted = low_mute * sounding[0] + high_mute * (len(frets) - 1 - sounding[-1])
     pressed = [fret for fret in frets if fret]
     reach = max(pressed, default=0)
     stretch = max(0, reach - min(pressed, default=0) - _EASY_STRETCH)
     # Open strings among high frets leap out of the chord.
     leaps = frets.count(0) if reach >= SPAN else 0
     ease = reach + stretch + muted + leaps
-    return (inner_muted, ease, _fingers(frets), sum(pressed))
+    return (inner_muted, lonely, ease, _fingers(frets), sum(pressed))
