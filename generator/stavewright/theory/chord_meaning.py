@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from stavewright.theory.chord_table import Change
@@ -30,6 +31,7 @@ class Meaning:
     surplus: tuple[Surplus, ...]
 
 
+@lru_cache(maxsize=2048)
 def meaning_of(suffix: Suffix) -> Meaning:
     """Work out the tones of a suffix; a contradiction raises TheoryError without a place."""
     return _Assembly(suffix).result()

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final
 
 from stavewright.theory.chord_table import (
@@ -84,6 +85,7 @@ class Suffix:
         return printed
 
 
+@lru_cache(maxsize=2048)
 def read_suffix(text: str) -> Suffix:
     """Read a whole suffix; a TheoryError marks the part that is not understood, unexplained."""
     plain = text.translate(PLAIN)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from enum import Enum
+from functools import lru_cache
 from typing import TYPE_CHECKING, Final
 
 from stavewright.theory.interval import Interval
@@ -95,6 +96,7 @@ class VoicingRule:
         return any(0 < tone - root < 7 for tone in tones for root in roots)
 
 
+@lru_cache(maxsize=256)
 def read_degree(text: str) -> tuple[int, int]:
     """Split `b7` into its number and its alteration in half steps: (7, -1)."""
     match = _DEGREE.fullmatch(text)
@@ -104,6 +106,7 @@ def read_degree(text: str) -> tuple[int, int]:
     return int(match[2]), signs.count("#") - signs.count("b")
 
 
+@lru_cache(maxsize=256)
 def degree_interval(text: str) -> Interval:
     """Give the interval from the root to a degree: `#11` is an augmented eleventh."""
     number, altered = read_degree(text)

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import Enum, StrEnum
+from functools import lru_cache
 
 from stavewright.theory.errors import TheoryError
 from stavewright.theory.interval import Interval
@@ -124,10 +125,7 @@ class Key:
     @property
     def names(self) -> tuple[PitchName, ...]:
         """The seven notes upwards from the tonic."""
-        lowest = self.signature - 1
-        names = (PitchName.from_fifths(fifths) for fifths in range(lowest, lowest + 7))
-        first = self.tonic.letter.index
-        return tuple(sorted(names, key=lambda name: (name.letter.index - first) % 7))
+        return _names(self)
 
     @property
     def spelling(self) -> tuple[str, ...]:
@@ -182,3 +180,12 @@ class Key:
 
     def __str__(self) -> str:
         return f"{self.tonic.spelled} {self.mode.value}"
+
+
+@lru_cache(maxsize=512)
+def _names(key: Key) -> tuple[PitchName, ...]:
+    """Give the seven notes of a key; asked for at every note that is looked at in it."""
+    lowest = key.signature - 1
+    names = (PitchName.from_fifths(fifths) for fifths in range(lowest, lowest + 7))
+    first = key.tonic.letter.index
+    return tuple(sorted(names, key=lambda name: (name.letter.index - first) % 7))

@@ -82,6 +82,8 @@ class Shape:
     dispensable: frozenset[tuple[int, int]]
     """Tones that may be missing."""
     has_seventh: bool
+    sounds: frozenset[int]
+    """Cents above the root within the octave."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,6 +121,7 @@ def _shape(suffix: str) -> Shape:
             if role is Role.OPTIONAL and not (third_counts and read_degree(degree)[0] == 3)
         ),
         any(read_degree(degree)[0] == 7 for degree in keys),
+        frozenset(degree_interval(degree).cents % 1200 for degree in keys),
     )
 
 
@@ -232,12 +235,15 @@ def _over_foreign_bass(
 
 def respelled(names: Sequence[PitchName]) -> Iterator[Match]:
     """Find the chords that only sound like the notes, each on its plainest root."""
-    sounds = {name.cents: name for name in names}
+    sounds = frozenset(name.cents for name in names)
     if len(sounds) < 3:
         return
-    for cents in sounds:
+    for cents in sorted(sounds):
+        above = {(each - cents) % 1200 for each in sounds}
         for plainness, shape in enumerate(shapes()):
-            if len(shape.tones) != len(sounds) or "add" in shape.suffix:
+            # Where two tones of a shape sound alike it is never the plainest name.
+            is_whole = len(shape.tones) == len(shape.sounds)
+            if shape.sounds != above or not is_whole or "add" in shape.suffix:
                 continue
             match = _sounding(cents, shape, names, plainness)
             if match is not None and match.changed:
@@ -245,15 +251,13 @@ def respelled(names: Sequence[PitchName]) -> Iterator[Match]:
 
 
 def _sounding(cents: int, shape: Shape, names: Sequence[PitchName], plainness: int) -> Match | None:
-    wanted = {name.cents for name in names}
+    """Spell a shape that the notes sound like on the plainest of its roots."""
     best: Match | None = None
     for fifths in range(-8, 11):
         root = PitchName.from_fifths(fifths)
         if root.cents != cents:
             continue
         chord = Chord.on(root, shape.suffix)
-        if {name.cents for name in chord.names} != wanted:
-            return None
         bass = next(name for name in chord.names if name.cents == names[0].cents)
         changed = len(set(chord.names) - set(names))
         chord = chord if bass == root else chord.over(bass)

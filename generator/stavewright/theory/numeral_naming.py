@@ -186,8 +186,9 @@ def _targets(key: Key) -> Iterator[str]:
     """The degrees that may be tonicised: those with a major or minor triad, the dominant first."""
     for degree in (5, 2, 6, 4, 3, 7):
         root = key.names[degree - 1]
+        if degree == 5 and key.mode is Mode.MINOR:
+            # What leads to the fifth degree of minor leads to its dominant, which is major.
+            yield "V"
         for triad, is_upper in ((("3", "5"), True), (("b3", "5"), False)):
             if all(key.contains(root + degree_interval(d)) for d in triad):
                 yield ROMANS[degree - 1] if is_upper else ROMANS[degree - 1].lower()
-    if key.mode is Mode.MINOR:
-        yield "V"

@@ -46,12 +46,13 @@ class Letter(Enum):
     @property
     def index(self) -> int:
         """0 for C to 6 for B."""
-        return self.value
+        # `_value_` is what `value` reads, without its descriptor: this is the hottest line of all.
+        return self._value_
 
     @property
     def cents(self) -> int:
         """Cents of the natural note above C."""
-        return DIATONIC_CENTS[self.value]
+        return DIATONIC_CENTS[self._value_]
 
     @property
     def semitone(self) -> int:
@@ -63,6 +64,9 @@ class Letter(Enum):
 
     def __str__(self) -> str:
         return self.name
+
+
+_LETTERS_BY_FIFTHS = tuple(Letter[name] for name in "FCGDAEB")
 
 
 @total_ordering
@@ -99,7 +103,7 @@ class PitchName:
     def from_fifths(cls, fifths: int) -> PitchName:
         """Give the name that stands `fifths` perfect fifths above C: 6 is F#, -2 is Bb."""
         sharps, place = divmod(fifths + 1, 7)
-        return cls(Letter["FCGDAEB"[place]], 100 * sharps)
+        return cls(_LETTERS_BY_FIFTHS[place], 100 * sharps)
 
     @property
     def accidentals(self) -> int:
