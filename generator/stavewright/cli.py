@@ -17,22 +17,15 @@ from stavewright.commands.build import build
 from stavewright.commands.check import check
 from stavewright.commands.describe import describe
 from stavewright.commands.new import new
-from stavewright.commands.options import COULD_NOT_RUN, INTERRUPTED
+from stavewright.commands.options import COULD_NOT_RUN, INTERRUPTED, InOrder
 from stavewright.commands.preview import preview
 from stavewright.commands.publish import publish
+from stavewright.commands.theory import theory
 
 TRACE = "STAVEWRIGHT_TRACE"
 
 
-class _InOrder(click.Group):
-    """Lists commands in the order an author meets them."""
-
-    def list_commands(self, _: click.Context) -> list[str]:
-        """The names in the order of this file."""
-        return list(self.commands)
-
-
-@click.group(cls=_InOrder, context_settings={"help_option_names": ["-h", "--help"]})
+@click.group(cls=InOrder, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(__version__, prog_name="stavewright")
 def stavewright() -> None:
     """Turn Markdown articles about music theory into a checked, linked site.
@@ -49,7 +42,7 @@ def stavewright() -> None:
     """
 
 
-for _command in (new, check, build, preview, describe, publish):
+for _command in (new, theory, check, build, preview, describe, publish):
     stavewright.add_command(_command)
 
 

@@ -1,4 +1,4 @@
-"""Options that several commands share, and the exit codes that others rely on."""
+"""What several commands share: options, the order of lists, exit codes others rely on."""
 
 from collections.abc import Callable
 from pathlib import Path
@@ -11,6 +11,14 @@ COULD_NOT_RUN: Final = 2
 INTERRUPTED: Final = 130
 
 Command = Callable[..., Any]
+
+
+class InOrder(click.Group):
+    """Lists commands in the order an author meets them."""
+
+    def list_commands(self, _: click.Context) -> list[str]:
+        """The names in the order in which they were added."""
+        return list(self.commands)
 
 
 def content_option(command: Command) -> Command:
