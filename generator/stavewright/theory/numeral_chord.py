@@ -11,7 +11,7 @@ Rulings, where the trade has more than one habit (common practice, no source):
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final
 
 from stavewright.theory.chord import Chord
@@ -109,13 +109,21 @@ def advice_in(numeral: Numeral, key: Key) -> tuple[NumeralAdvice, ...]:
     if numeral.special is not Special.NONE or not numeral.alteration:
         return found
     local = numeral.key_in(key)
-    if _is_moved(numeral, local):
+    if _is_moved(numeral, local) or not _means_the_same_bare(numeral, key):
         return found
     own = str(numeral)
     plain = own.lstrip("#b")
     accidental = "flat" if numeral.alteration < 0 else "sharp"
     message = f"In {local.mode.value} that degree needs no {accidental}: {own} is {plain}"
     return (*found, NumeralAdvice(message, plain))
+
+
+def _means_the_same_bare(numeral: Numeral, key: Key) -> bool:
+    """Whether the numeral means the same without its accidental: vi in minor is not bvi."""
+    try:
+        return chord_in(replace(numeral, alteration=0), key) == chord_in(numeral, key)
+    except TheoryError:
+        return False
 
 
 def key_of_target(target: Numeral, key: Key) -> Key:
