@@ -25,11 +25,16 @@ from stavewright.theory import (
     SCALE_KINDS,
     BeatName,
     Chord,
+    Interval,
     Key,
     Meter,
     Mode,
+    Numeral,
     Pitch,
     PitchName,
+    Scale,
+    ScaleKind,
+    SuffixRow,
     TheoryError,
     suffixes,
 )
@@ -68,9 +73,9 @@ def test_every_key(mode: Mode) -> None:
 
 
 @pytest.mark.parametrize("kind", SCALE_KINDS, ids=lambda kind: kind.name)
-def test_every_scale(kind: object) -> None:
+def test_every_scale(kind: ScaleKind) -> None:
     for tonic in ROOTS:
-        answer = scale_answer(f"{tonic} {kind.name}")  # type: ignore[attr-defined]
+        answer = scale_answer(f"{tonic} {kind.name}")
         assert answer.claim is not None
         assert answer.block is not None
         assert_holds(answer)
@@ -78,7 +83,7 @@ def test_every_scale(kind: object) -> None:
 
 @settings(max_examples=100, deadline=None)
 @given(strategies.scales)
-def test_any_scale(scale: object) -> None:
+def test_any_scale(scale: Scale) -> None:
     try:
         answer = scale_answer(str(scale))
     except TheoryError:
@@ -87,8 +92,8 @@ def test_any_scale(scale: object) -> None:
 
 
 @pytest.mark.parametrize("row", suffixes(), ids=lambda row: row.canonical)
-def test_every_suffix_on_many_roots(row: object) -> None:
-    suffix = row.canonical  # type: ignore[attr-defined]
+def test_every_suffix_on_many_roots(row: SuffixRow) -> None:
+    suffix = row.canonical
     for root in ROOTS:
         symbol = f"{root}({suffix})" if suffix[:1] in ("b", "#") else f"{root}{suffix}"
         for text in (symbol, f"{symbol}/{root}", f"{symbol}/D", f"{symbol} in A minor"):
@@ -114,8 +119,8 @@ def test_any_two_pitches(low: Pitch, high: Pitch) -> None:
 
 @settings(max_examples=100, deadline=None)
 @given(strategies.any_intervals, strategies.pitches)
-def test_any_interval_by_name(interval: object, start: Pitch) -> None:
-    for text in (interval.short, interval.name):  # type: ignore[attr-defined]
+def test_any_interval_by_name(interval: Interval, start: Pitch) -> None:
+    for text in (interval.short, interval.name):
         assert_holds(interval_answer(text))
         assert_holds(interval_answer(text, start))
         assert_holds(interval_answer(text, start.name))
@@ -123,7 +128,7 @@ def test_any_interval_by_name(interval: object, start: Pitch) -> None:
 
 @settings(max_examples=250, deadline=None)
 @given(strategies.numerals, strategies.keys)
-def test_any_numeral_in_any_key(numeral: object, key: Key) -> None:
+def test_any_numeral_in_any_key(numeral: Numeral, key: Key) -> None:
     try:
         answer = numeral_answer(str(numeral), key)
     except TheoryError:
@@ -168,3 +173,17 @@ def test_any_place_in_any_metre_and_back(meter: Meter, count: int, parts: int) -
     assert words == BeatName.at(position, meter).words
     back = beat_answer(f"{words} in {meter}")
     assert (back.rows, back.claim, back.block) == (answer.rows, answer.claim, answer.block)
+
+
+@pytest.mark.parametrize(
+    "text", ["2/4", "3/4", "common", "cut", "5/4", "5/8", "6/8", "7/8", "2+2+3/8", "9/8", "12/8"]
+)
+@pytest.mark.parametrize("step", [Fraction(1, 32), Fraction(1, 24)], ids=["duple", "triple"])
+def test_every_place_of_a_common_metre_can_be_pasted(text: str, step: Fraction) -> None:
+    meter = Meter.parse(text)
+    for count in range(1, int(meter.length / step)):
+        position = count * step
+        answer = beat_answer(f"{position.numerator}/{position.denominator} in {text}")
+        assert answer.claim is not None
+        assert answer.block is not None
+        assert_holds(answer)

@@ -72,10 +72,11 @@ def _claim(chord: Chord, exactness: Exactness, pitches: Sequence[Pitch]) -> str 
     """State the chord's notes; of a chord that is only heard, how the notes given are spelled."""
     if chord.root is None:
         return None
-    if exactness is not Exactness.RESPELLED:
-        return claim("chord", str(chord), listed(chord.names_from_bass))
-    names = dict.fromkeys(pitch.name for pitch in pitches)
-    return claim("chord", str(chord), listed(names), "≈")
+    given = tuple(dict.fromkeys(pitch.name for pitch in pitches))
+    sounds = {name.cents for name in chord.names_from_bass}
+    if exactness is Exactness.RESPELLED and {name.cents for name in given} == sounds:
+        return claim("chord", str(chord), listed(given), "≈")
+    return claim("chord", str(chord), listed(chord.names_from_bass))
 
 
 def _block(best: Candidate, chord: Chord, pitches: Sequence[Pitch], key: Key | None) -> str | None:
