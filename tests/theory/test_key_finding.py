@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 from pathlib import Path
+from random import Random
 
 import pytest
 from hypothesis import given
@@ -49,6 +50,31 @@ def test_the_profiles_are_those_of_the_outside_library():
     judge = discrete.KrumhanslKessler()
     assert list(PROFILES[Mode.MAJOR]) == judge.getWeights("major")
     assert list(PROFILES[Mode.MINOR]) == judge.getWeights("minor")
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_correlations_are_those_of_the_outside_library(seed):
+    # music21 10's KrumhanslKessler: the same method by other hands.
+    stream, note, discrete = (
+        pytest.importorskip(f"music21.{part}") for part in ("stream", "note", "analysis.discrete")
+    )
+    chance = Random(seed)
+    names = [PitchName.from_fifths(chance.randint(-4, 6)) for _ in range(12)]
+    drawn = [(name, Fraction(chance.randint(1, 8), 2)) for name in names]
+    melody = stream.Stream()
+    for name, time in drawn:
+        spelled = name.spelled.replace("b", "-")
+        melody.append(note.Note(f"{spelled}4", quarterLength=float(time)))
+    judge = discrete.KrumhanslKessler()
+    found = judge.getSolution(melody)
+    fits = find_keys(drawn)
+    theirs = {
+        (key.tonic.pitchClass, key.mode): key.correlationCoefficient
+        for key in [found, *found.alternateInterpretations]
+    }
+    ours = {(fit.key.tonic.pitch_class, fit.key.mode.value): fit.correlation for fit in fits}
+    assert ours == pytest.approx(theirs, abs=1e-9)
+    assert (found.tonic.pitchClass, found.mode) == next(iter(ours))
 
 
 def test_a_key_is_told_with_its_margin():

@@ -56,6 +56,14 @@ def test_ambiguity_is_said():
     assert "without the root C" in name("E4 G4 Bb4 D5")[2].reason
 
 
+def test_a_respelled_chord_without_its_fifth_says_both():
+    (candidate,) = name("C3 E3 Bb3 Eb4")
+    assert candidate.reason == (
+        "C E Bb Eb sounds like C7#9 (dominant seventh with sharp ninth) without the fifth G, which "
+        "is spelled C E Bb D#."
+    )
+
+
 def test_a_foreign_bass_is_said():
     slash = next(each for each in name("D3 C4 E4 G4") if each.symbol == "C/D")
     assert "none of its notes" in slash.reason

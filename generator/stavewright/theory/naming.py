@@ -19,9 +19,9 @@ from stavewright.theory.naming_match import (
     acting,
     augmented_sixths_in,
     is_acting,
-    respelled,
     spelled,
 )
+from stavewright.theory.naming_respelled import respelled, respelled_without_fifth
 from stavewright.theory.numeral_naming import numeral_for
 
 if TYPE_CHECKING:
@@ -92,6 +92,7 @@ def name_chord(
         return ()
     setting = Setting(key, before, after)
     all_found = [*spelled(names, ordered), *respelled(names)]
+    all_found = all_found or [*respelled_without_fifth(names)]
     if key is not None:
         all_found += augmented_sixths_in(key, names)
     for root in dominant_roots(setting):
@@ -209,12 +210,14 @@ def _why(match: Match, exactness: Exactness, names: tuple[PitchName, ...]) -> st
     if chord.root is None:
         return _augmented_sixth_words(chord)
     given = " ".join(name.spelled for name in names)
-    if exactness is Exactness.RESPELLED:
-        return (
-            f"{given} sounds like {chord.symbol} ({chord.quality}), which is spelled "
-            f"{' '.join(chord.from_bass)}."
-        )
     left_out = [f"the {_tone_word(chord, name)} {name.spelled}" for name in match.missing]
+    if exactness is Exactness.RESPELLED:
+        heard = (n.spelled for n in chord.names_from_bass if n not in match.missing)
+        without = f" without {left_out[0]}" if left_out else ""
+        return (
+            f"{given} sounds like {chord.symbol} ({chord.quality}){without}, which is spelled "
+            f"{' '.join(heard)}."
+        )
     what = f"{given} is {_article(f'{chord.root} {chord.quality}')}"
     if left_out:
         what += f" without {' and '.join(left_out)}"

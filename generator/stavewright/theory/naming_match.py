@@ -1,4 +1,4 @@
-"""Finding the chords that a set of names agrees with, by spelling and by sound."""
+"""Finding the chords that a set of names spells; `naming_respelled` goes by sound alone."""
 
 from __future__ import annotations
 
@@ -13,14 +13,13 @@ from stavewright.theory.chord_table import CORES
 from stavewright.theory.chord_tone import Role, degree_interval, read_degree
 from stavewright.theory.numeral_chord import augmented_sixth
 from stavewright.theory.numeral_table import AUGMENTED_SIXTH_BASSES, AUGMENTED_SIXTHS, FIGURES
-from stavewright.theory.pitch import PitchName
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from stavewright.theory.interval import Interval
     from stavewright.theory.key import Key
-    from stavewright.theory.pitch import Pitch
+    from stavewright.theory.pitch import Pitch, PitchName
 
 _MODIFIED: Final = (
     "add9",
@@ -207,7 +206,7 @@ def _on_root(
         if chord.broken_voicing_rules(pitches):
             continue
         absent = tuple(n for n in chord.names if _place(root.interval_to(n)) in missing)
-        yield Match(chord, absent, 0, _strain(chord, absent), plainness)
+        yield Match(chord, absent, 0, strain_of(chord, absent), plainness)
 
 
 def _may_lack_root(
@@ -230,52 +229,11 @@ def _over_foreign_bass(
         for match in _on_root(root, upper, root, pitches):
             if not match.missing and len(match.chord.tones) <= 4:
                 chord = match.chord.over(bass)
-                yield Match(chord, (), 0, _strain(chord, ()), match.plainness)
+                yield Match(chord, (), 0, strain_of(chord, ()), match.plainness)
 
 
-def respelled(names: Sequence[PitchName]) -> Iterator[Match]:
-    """Find the chords that only sound like the notes, each on its plainest root."""
-    sounds = frozenset(name.cents for name in names)
-    if len(sounds) < 3:
-        return
-    for cents in sorted(sounds):
-        above = {(each - cents) % 1200 for each in sounds}
-        for plainness, shape in enumerate(shapes()):
-            # Where two tones of a shape sound alike it is never the plainest name.
-            is_whole = len(shape.tones) == len(shape.sounds)
-            if shape.sounds != above or not is_whole or "add" in shape.suffix:
-                continue
-            match = _sounding(cents, shape, names, plainness)
-            if match is not None and match.changed:
-                yield match
-
-
-def _sounding(cents: int, shape: Shape, names: Sequence[PitchName], plainness: int) -> Match | None:
-    """Spell a shape that the notes sound like on the plainest of its roots."""
-    best: Match | None = None
-    for fifths in range(-8, 11):
-        root = PitchName.from_fifths(fifths)
-        if root.cents != cents:
-            continue
-        chord = Chord.on(root, shape.suffix)
-        bass = next(name for name in chord.names if name.cents == names[0].cents)
-        changed = len(set(chord.names) - set(names))
-        chord = chord if bass == root else chord.over(bass)
-        strain = 10 + _strain(chord, ()) + changed
-        match = Match(chord, (), changed, strain, plainness)
-        if best is None or _spelling_cost(match) < _spelling_cost(best):
-            best = match
-    return best
-
-
-def _spelling_cost(match: Match) -> tuple[int, int]:
-    """Accidentals first: a respelling that no one could read helps no one."""
-    signs = sum(abs(name.accidentals) for name in match.chord.names)
-    doubles = sum(abs(name.accidentals) > 1 for name in match.chord.names)
-    return (match.changed + 3 * doubles, signs)
-
-
-def _strain(chord: Chord, missing: Sequence[PitchName]) -> int:
+def strain_of(chord: Chord, missing: Sequence[PitchName]) -> int:
+    """Give what a name asks the reader to grant: tones left out, a bass that is not the root."""
     numbers = [tone.number for tone in chord.tones if tone.name in missing]
     # The ninth of an eleventh, and the ninth and eleventh of a thirteenth, are rarely played.
     strain = sum({1: 6, 5: 2}.get(number, 0) for number in numbers)
