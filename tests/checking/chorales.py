@@ -16,6 +16,7 @@ from typing import Any
 from stavewright.notation.score import (
     Bar,
     Event,
+    EventMark,
     Head,
     NumeralEvent,
     Score,
@@ -90,7 +91,9 @@ def _events(part: Any, name: str, bars: tuple[Bar, ...]) -> list[Event]:
         pitch = Pitch.parse(f"{note.pitch.name.replace('-', 'b')}{note.pitch.octave}")
         tied = note.tie is not None and note.tie.type in ("start", "continue")
         head = Head(pitch, tied=tied, span=span)
-        events.append(Event(start, length, length, at, (head,), span=span))
+        held = any("Fermata" in sign.classes for sign in note.expressions)
+        marks = frozenset({EventMark.FERMATA} if held else ())
+        events.append(Event(start, length, length, at, (head,), marks=marks, span=span))
     return events
 
 

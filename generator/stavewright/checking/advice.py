@@ -8,6 +8,8 @@ from stavewright.checking.sounding import Note
 from stavewright.notation.finding import Finding, Severity
 from stavewright.notation.score import Score
 
+_WIDEST_NAMED = 15
+
 
 def where_asked(rule: str, advise: Callable[[Parts], Iterable[Finding | None]]) -> Check:
     """Make a check of what is said about the parts of a score; silent where no style asks."""
@@ -30,9 +32,13 @@ def advice(
 
 
 def interval_words(parts: Parts, one: Note, other: Note) -> str:
-    """`a perfect twelfth (C3 and G4)`: what two notes make, the lower first."""
+    """`a perfect twelfth (C3 and G4)`: what two notes make, the lower first.
+
+    Beyond two octaves the simple name is the one that is used.
+    """
     low, high = sorted((one, other), key=lambda note: (note.pitch, -parts.line(note)))
-    name = low.pitch.interval_to(high.pitch).magnitude.name
+    interval = low.pitch.interval_to(high.pitch).magnitude
+    name = (interval.simple if interval.number > _WIDEST_NAMED else interval).name
     joint = "an" if name[0] in "aeio" else "a"
     return f"{joint} {name} ({low.pitch} and {high.pitch})"
 

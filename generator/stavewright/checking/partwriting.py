@@ -241,7 +241,7 @@ def _chords(score: Score) -> list[list[Note]]:
 
 def _line_name(voice: str, count: int, rank: int) -> str:
     if count == 1:
-        return voice or "the single line"
+        return voice or "the line"
     of = f" of {voice}" if voice else ""
     word = "lowest" if rank == count - 1 else _RANKS[min(rank, len(_RANKS) - 1)]
     return f"the {word} {'note' if voice else 'voice'}{of}"

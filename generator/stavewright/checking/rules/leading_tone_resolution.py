@@ -2,8 +2,8 @@
 
 It acts so in the dominant, in any dominant seventh and in diminished chords that lead to a tonic,
 and the pull is answered when a chord with that tonic follows. Until then the line may wait or move
-about in the chord. An inner voice may fall to the fifth for a fuller chord, and any voice may sink
-by a half step on the same letter, as it does on the way to another key.
+about in the chord. An inner voice may fall to the fifth for a fuller chord; any voice may pass
+through it on a scale downwards, or sink on the same letter as it does on the way to another key.
 """
 
 from collections.abc import Iterator
@@ -53,7 +53,14 @@ def _is_answered(parts: Parts, left: Departure) -> bool:
     if after is not None and after.pitch == goal:
         # Another note stands before the tonic and goes to it: delayed, not denied.
         return True
-    return step in _INNER_FALLS and not parts.is_outer(left.note)
+    return _passes_down(parts, left) or (step in _INNER_FALLS and not parts.is_outer(left.note))
+
+
+def _passes_down(parts: Parts, left: Departure) -> bool:
+    """Whether the line is a scale downwards, in which the pull of a single note is not felt."""
+    before = parts.before(left.note)
+    falls = before is not None and step_between(before, left.note) == -1
+    return falls and step_between(left.note, left.next) == -1
 
 
 def _finding(parts: Parts, left: Departure, tonic: PitchName) -> Finding | None:

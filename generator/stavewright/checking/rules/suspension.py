@@ -19,6 +19,8 @@ from stavewright.notation.finding import Finding, Severity
 _ID = "suspension"
 _FEWEST = 4
 """Voices from which three make a chord plain while one is foreign to it."""
+_MOST_BETWEEN = 2
+"""Notes that may adorn a suspension before it falls."""
 
 
 def _advise(parts: Parts) -> Iterator[Finding | None]:
@@ -72,14 +74,14 @@ def _message(parts: Parts, moment: Moment, note: Note) -> str | None:
 
 
 def _settles(parts: Parts, note: Note, after: Note) -> bool:
-    """Whether the line goes on by step, at once or after one or two other notes."""
-    line: Note | None = after
-    for _ in range(3):
-        if line is None:
+    """Whether the line goes on by step, or down by step after one or two other notes."""
+    if abs(step_between(note, after)) <= 1:
+        return True
+    line = parts.after(after)
+    for _ in range(_MOST_BETWEEN):
+        if line is not None and step_between(note, line) in (-1, 0):
             return True
-        if abs(step_between(note, line)) <= 1:
-            return True
-        line = parts.after(line)
+        line = None if line is None else parts.after(line)
     return False
 
 
