@@ -15,7 +15,7 @@ from stavewright import __version__, cli
 from stavewright.site import check as check_module
 from tests.cli.running import Command, Run, edit, spawn
 
-COMMANDS = ["new", "check", "build", "preview", "describe", "publish"]
+COMMANDS = ["new", "theory", "check", "build", "preview", "describe", "publish"]
 
 
 def test_help_lists_the_commands_in_the_order_of_the_work() -> None:

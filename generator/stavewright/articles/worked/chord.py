@@ -87,13 +87,13 @@ def _rivals(chord: Chord) -> list[str]:
 def _in_key(chord: Chord, key: Key | None) -> tuple[tuple[str, str], ...]:
     if key is None:
         return ()
-    numeral = numeral_for(chord, key)
-    outside = [name for name in chord.names_from_bass if not key.contains(name)]
     respelled = chord.respelled(key)
+    numeral = numeral_for(respelled, key)
+    outside = [name for name in respelled.names_from_bass if not key.contains(name)]
     return (
+        ("as the key spells it", "" if respelled == chord else str(respelled)),
         ("numeral", str(numeral) if numeral else "none: numerals have no word for it"),
         ("outside the key", listed(outside)),
-        ("as the key spells it", "" if respelled == chord else str(respelled)),
     )
 
 
@@ -105,6 +105,6 @@ def _advice(chord: Chord, key: Key | None) -> tuple[str, ...]:
     found += [sentence(rule.words) for rule in chord.voicing_rules]
     if chord.has_foreign_bass:
         found.append(f"The bass {chord.bass} is none of the chord's notes.")
-    if key is not None and (numeral := numeral_for(chord, key)):
+    if key is not None and (numeral := numeral_for(chord.respelled(key), key)):
         found += [sentence(advice.message) for advice in numeral.advice(key)]
     return tuple(found)

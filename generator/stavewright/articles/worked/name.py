@@ -16,6 +16,7 @@ from stavewright.articles.worked.pasting import (
 )
 from stavewright.articles.worked.question import read_at, what_and_key, words_of
 from stavewright.theory.naming import Candidate, Exactness, name_chord
+from stavewright.theory.other_names import respelled
 from stavewright.theory.pitch import Pitch
 
 if TYPE_CHECKING:
@@ -97,10 +98,7 @@ def _block(best: Candidate, chord: Chord, pitches: Sequence[Pitch], key: Key | N
 
 def _spelled(pitch: Pitch, chord: Chord) -> Pitch:
     """Give the pitch under the name that it has in the chord, its own if it may keep that."""
-    for name in (pitch.name, *chord.names):
-        if name not in chord.names_from_bass:
-            continue
-        for octave in (pitch.octave, pitch.octave - 1, pitch.octave + 1):
-            if name.at(octave).sounds_like(pitch):
-                return name.at(octave)
-    return pitch
+    if pitch.name in chord.names_from_bass:
+        return pitch
+    found = (respelled(pitch, name) for name in chord.names)
+    return next((other for other in found if other is not None), pitch)

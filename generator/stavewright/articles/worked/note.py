@@ -7,12 +7,14 @@ from typing import TYPE_CHECKING, Final
 from stavewright.articles.worked.answer import Answer, rows
 from stavewright.articles.worked.interval import read_note
 from stavewright.articles.worked.pasting import block, claim, clef_for, clef_line
-from stavewright.checking.respelling import other_names, respelled
+from stavewright.theory.other_names import other_names, respelled
 from stavewright.theory.pitch import Pitch, PitchName
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+_A4_KEY: Final = 69
+"""MIDI's number of A4."""
 _USUAL: Final = 440.0
 """Hz of A4, by ISO 16; what claims are checked at."""
 
@@ -27,7 +29,7 @@ def note_answer(text: str, a4: float = _USUAL) -> Answer:
         ("frequency", f"{note.hertz(a4):.2f} Hz"),
         ("reference", f"A4 = {a4:g} Hz"),
         ("MIDI key", f"{note.key_number:g}"),
-        ("half steps from A4", f"{note.key_number - 69:+g}"),
+        ("half steps from A4", f"{note.key_number - _A4_KEY:+g}"),
         ("sounds like", others),
     )
     reasons = ["In equal temperament each half step multiplies by the twelfth root of two."]
