@@ -88,9 +88,10 @@ def _is_pattern(line: list[Note]) -> bool:
     """Whether a line comes back to the same few pitches, for the most part by leap."""
     if len(line) < _FEWEST_IN_PATTERN:
         return False
-    leaps = sum(not is_step(a.pitch, b.pitch) for a, b in pairwise(line))
+    # A note struck again is no leap: tunes do that as well.
+    leaps = sum(a.pitch != b.pitch and not is_step(a.pitch, b.pitch) for a, b in pairwise(line))
     few = 3 * len({note.pitch for note in line}) <= 2 * len(line)
-    return few and 2 * leaps >= len(line) - 1
+    return few and 2 * leaps > len(line) - 1
 
 
 def hear(

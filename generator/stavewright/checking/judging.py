@@ -21,7 +21,7 @@ from stavewright.checking.hearing import Hearing
 from stavewright.checking.melody import melody_faults
 from stavewright.checking.metre import beat_length
 from stavewright.checking.ornaments import Ornament
-from stavewright.checking.reading import Reading
+from stavewright.checking.reading import Reading, chords_of
 from stavewright.checking.sounding import Note
 from stavewright.notation.finding import Severity
 from stavewright.theory.chord_tone import ChordTone
@@ -126,7 +126,7 @@ def _missing(heard: Heard) -> Iterator[Fault]:
     """Defining tones that the texture has room for and that never sound."""
     yield from _missing_root(heard)
     for tone in heard.reading.chord.required:
-        if heard.has(tone) or heard.is_delayed(tone):
+        if heard.has(tone) or heard.is_delayed(tone) or _is_understood(heard, tone):
             continue
         severity = _weight_of_absence(heard, tone)
         if severity is not None:
@@ -139,8 +139,25 @@ def _missing_root(heard: Heard) -> Iterator[Fault]:
     if not heard.reading.names_every_note or len(tones) != 4 or heard.hearing.fullness < 3:
         return
     root = tones[0]
-    if root.number == 1 and not root.is_required and not heard.has(root):
+    if root.number != 1 or root.is_required or heard.has(root):
+        return
+    if not _was_heard_before(heard, root):
         yield Fault(FaultKind.MISSING, Severity.WARNING, None, root)
+
+
+def _was_heard_before(heard: Heard, root: ChordTone) -> bool:
+    """Whether the label before stands on the same root, and it sounded there: V6 going on as V65.
+
+    The ear keeps the root while the other tones move.
+    """
+    hearing = heard.hearing
+    before = next((e for e in hearing.score.numerals if e.end == hearing.start), None)
+    if before is None or before.numeral is None or before.key is None:
+        return False
+    if all(chord.root != root.name for chord in chords_of(before.numeral, before.key)):
+        return False
+    earlier = hearing.sounding.within(before.start, before.end)
+    return any(note.pitch.name == root.name for note in earlier)
 
 
 def _weight_of_absence(heard: Heard, tone: ChordTone) -> Severity | None:
@@ -172,3 +189,16 @@ def _weight_of_absence(heard: Heard, tone: ChordTone) -> Severity | None:
     if shell or (heard.is_scattered and not heard.reading.names_every_note):
         return None
     return Severity.WARNING
+
+
+def _is_understood(heard: Heard, tone: ChordTone) -> bool:
+    """Whether part-writing may double another tone of a numeral's seventh chord instead.
+
+    So for the fifth, and for the third of a chord whose root and fifth make a tritone.
+    """
+    if not heard.reading.names_every_note:
+        return False
+    root, fifth = heard.reading.chord.tones[0], heard.reading.chord.tone_numbered(5)
+    if not heard.has_seventh or not heard.has(root) or fifth is None:
+        return False
+    return tone.number == 5 or (tone.number == 3 and fifth.degree == "b5" and heard.has(fifth))

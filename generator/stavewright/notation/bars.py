@@ -2,8 +2,8 @@
 
 In a measured block a bar is as long as its metre asks, so that a bar with too little or too much in
 one voice moves nothing after it. Shorter are the pickup, what completes it at the end or before a
-closing repeat, and two part-bars round a repeat within a bar. Without a metre a bar is as long as
-its longest voice.
+closing repeat, two part-bars round a repeat or a double bar, and the pickup of a later strain with
+the bar that completes it. Without a metre a bar is as long as its longest voice.
 """
 
 from collections.abc import Sequence
@@ -25,6 +25,9 @@ _ENDS_ENDING: Final = (
     BarSign.DOUBLE,
     BarSign.FINAL,
 )
+
+_PARTS_STRAINS: Final = (*_ENDS_ENDING, BarSign.REPEAT_START)
+"""Signs that may stand within a bar: what is before and after them adds up to it."""
 
 
 @dataclass(slots=True)
@@ -199,23 +202,36 @@ class _Grid:
         if index == 0 and self.pickup is not None:
             return self.pickup
         written = self._written(index)
+        if written == self.meter.length:
+            return None
         if second_part or self._is_first_part(index):
             return written
         closes = self.signs[index + 1] in (BarSign.REPEAT_END, BarSign.REPEAT_BOTH)
         completes = self.pickup is not None and written == self.meter.length - self.pickup
         if completes and written > 0 and (closes or index == self.count - 1):
             return written
-        return None
+        return written if self._is_outer_part(index) else None
+
+    def _is_outer_part(self, index: int) -> bool:
+        """Whether this bar opens a strain or ends it, and the two make up a whole bar.
+
+        A strain after a repeat or a double bar may begin with a pickup of its own.
+        """
+        first = last = index
+        while first > 0 and self.signs[first] not in _PARTS_STRAINS:
+            first -= 1
+        while last + 1 < self.count and self.signs[last + 1] not in _PARTS_STRAINS:
+            last += 1
+        if index not in (first, last) or first in (0, last) or self.meter is None:
+            return False
+        parts = self._written(first), self._written(last)
+        return min(parts) > 0 and sum(parts) == self.meter.length
 
     def _is_first_part(self, index: int) -> bool:
-        """Whether this bar and the next are two parts of one, round a repeat sign."""
+        """Whether this bar and the next are two parts of one, round a repeat or a double bar."""
         if self.meter is None or index + 1 >= self.count or (index == 0 and self.pickup):
             return False
-        if self.signs[index + 1] not in (
-            BarSign.REPEAT_START,
-            BarSign.REPEAT_END,
-            BarSign.REPEAT_BOTH,
-        ):
+        if self.signs[index + 1] not in _PARTS_STRAINS:
             return False
         parts = self._written(index), self._written(index + 1)
         return min(parts) > 0 and sum(parts) == self.meter.length

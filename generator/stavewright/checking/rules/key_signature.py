@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from stavewright.checking.keys import is_at_home
 from stavewright.checking.rule import Rule
-from stavewright.checking.sounding import Note, sounding
+from stavewright.checking.sounding import Note, Sounding, sounding
 from stavewright.checking.words import listed
 from stavewright.notation.finding import Finding, Severity
 from stavewright.notation.score import Score
@@ -36,23 +36,23 @@ class _Stretch:
 def _check(score: Score) -> Iterator[Finding]:
     if score.scale is not None:
         return
-    for stretch in _stretches(score):
+    what = sounding(score)
+    for stretch in _stretches(score, what):
         if len(stretch.notes) < _FEWEST_NOTES:
             continue
-        changed = _changed_letters(stretch)
+        changed = _changed_letters(stretch, what)
         better = _better_key(stretch, changed) if changed else None
         if better is not None:
             yield _finding(stretch, better, changed)
 
 
-def _stretches(score: Score) -> Iterator[_Stretch]:
+def _stretches(score: Score, what: Sounding) -> Iterator[_Stretch]:
     span = score.field_span("key")
     signs = [(Fraction(0), score.key, span, "{}")]
     signs += [(change.at, change.key, change.span, "key({})") for change in score.key_changes]
-    notes = sounding(score).notes
     for at, (start, key, place, form) in enumerate(signs):
         end = signs[at + 1][0] if at + 1 < len(signs) else score.end
-        here = tuple(note for note in notes if start <= note.start < end)
+        here = tuple(note for note in what.notes if start <= note.start < end)
         # A passage that the numerals read in another key modulates; its signature may well stay.
         elsewhere = any(
             event.key not in (None, key) for event in score.numerals if start <= event.start < end
@@ -72,16 +72,32 @@ def _is_backed(score: Score, key: Key) -> bool:
     return any(chord.root == key.tonic and third in chord.names for chord in chords)
 
 
-def _changed_letters(stretch: _Stretch) -> dict[Letter, PitchName]:
+def _changed_letters(stretch: _Stretch, what: Sounding) -> dict[Letter, PitchName]:
     """Letters that never come as the key has them, and what they come as throughout."""
     found = {}
     for home in stretch.key.names:
         names = [note.pitch.name for note in stretch.notes if note.pitch.letter is home.letter]
         if len(names) < _FEWEST_CHANGED or any(is_at_home(name, stretch.key) for name in names):
             continue
-        if len(set(names)) == 1:
+        if len(set(names)) == 1 and not _only_lead(names[0], home, what):
             found[home.letter] = names[0]
     return found
+
+
+def _only_lead(name: PitchName, home: PitchName, what: Sounding) -> bool:
+    """Whether a note never does more than lead by half step to the next letter, as its sign says.
+
+    Then it ornaments that note and is no degree of a scale: the C sharp that rises to D in G major.
+    """
+    way = 1 if name.cents_altered > home.cents_altered else -1
+    for note in what.notes:
+        if note.pitch.name != name:
+            continue
+        after = what.after(note)
+        step = note.pitch.interval_to(after.pitch) if after is not None else None
+        if step is None or (step.steps, step.cents) != (way, 100 * way):
+            return False
+    return True
 
 
 def _better_key(stretch: _Stretch, changed: dict[Letter, PitchName]) -> Key | None:
