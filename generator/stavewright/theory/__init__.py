@@ -18,6 +18,7 @@ from stavewright.theory.key_finding import KeyFit, find_keys
 from stavewright.theory.key_relations import EnharmonicKey, closely_related, enharmonic_keys
 from stavewright.theory.meter import Meter, MeterKind, MeterSymbol
 from stavewright.theory.naming import Candidate, Exactness, name_chord
+from stavewright.theory.nashville import nashville_number, read_nashville
 from stavewright.theory.note_value import NoteValue
 from stavewright.theory.numeral import Numeral, NumeralParts
 from stavewright.theory.numeral_chord import NumeralAdvice
@@ -71,7 +72,9 @@ __all__ = [
     "hertz_above",
     "just_intervals",
     "name_chord",
+    "nashville_number",
     "numeral_for",
     "ratio_near",
+    "read_nashville",
     "suffixes",
 ]
