@@ -6,9 +6,9 @@ Anything else may hold passing notes, and nothing is concluded from it.
 """
 
 from bisect import bisect_right
-from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from typing import Final
 
 from stavewright.checking.reading import chords_of
@@ -87,7 +87,8 @@ class Harmony:
         return key.contains(self.root) and self.root + _LEADING != key.tonic
 
 
-def heard_harmony(names: Iterable[PitchName]) -> Harmony | None:
+@lru_cache(maxsize=256)
+def heard_harmony(names: frozenset[PitchName]) -> Harmony | None:
     """The triad or seventh chord that these names are, complete or without its fifth."""
     there = list(names)
     found = [harmony for root in there if (harmony := _stacked(root, there))]

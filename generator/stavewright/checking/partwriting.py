@@ -7,7 +7,7 @@ is not heard as leading to what stands after, and no advice reaches over.
 """
 
 from bisect import bisect_right
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property, lru_cache
@@ -19,6 +19,7 @@ from stavewright.checking.sounding import Note, sounding
 from stavewright.checking.styles import STYLES, Style
 from stavewright.checking.this_score import ThisScore
 from stavewright.notation.score import BarSign, EventMark, Score
+from stavewright.theory.pitch import PitchName
 
 _RANKS = ("top", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth")
 
@@ -35,6 +36,11 @@ class Moment:
     def sounding(self) -> tuple[Note, ...]:
         """The notes that sound, the top line first."""
         return tuple(note for note in self.notes if note is not None)
+
+    @property
+    def names(self) -> frozenset[PitchName]:
+        """What sounds, octaves aside."""
+        return frozenset(note.pitch.name for note in self.notes if note is not None)
 
     @property
     def bass(self) -> Note:
@@ -96,8 +102,9 @@ class Parts:
     def __init__(self, score: Score, style: Style) -> None:
         self.score = score
         self.style = style
-        self._line_of, self.names = _lines(score)
-        self.moments = tuple(_moments(score, self._line_of, len(self.names)))
+        notes = sounding(score).notes
+        self._line_of, self.names = _lines(score, notes)
+        self.moments = tuple(_moments(notes, self._line_of, len(self.names)))
         self._times = tuple(moment.time for moment in self.moments)
         self._breaks = frozenset(_phrase_ends(score))
         self._next, self._previous = self._neighbours()
@@ -155,9 +162,7 @@ class Parts:
         moment = self.at(time)
         if moment.time not in self._harmonies:
             label = labelled_harmony(self.score, moment.time)
-            names = frozenset(note.pitch.name for note in moment.sounding)
-            found = label or heard_harmony(names)
-            self._harmonies[moment.time] = found
+            self._harmonies[moment.time] = label or heard_harmony(moment.names)
         return self._harmonies[moment.time]
 
     @cached_property
@@ -216,11 +221,11 @@ def _adds_up(score: Score) -> bool:
     )
 
 
-def _lines(score: Score) -> tuple[dict[int, int], tuple[str, ...]]:
+def _lines(score: Score, notes: Sequence[Note]) -> tuple[dict[int, int], tuple[str, ...]]:
     """For each note its line, and the lines' names from the top."""
     order = [name for staff in score.staves for name in staff.voices]
     found: dict[tuple[int, int, int], list[Note]] = {}
-    for chord in _chords(score):
+    for chord in _chords(notes):
         place = order.index(score.voices[chord[0].voice].name)
         for rank, note in enumerate(sorted(chord, key=lambda note: note.pitch, reverse=True)):
             found.setdefault((place, len(chord), rank), []).append(note)
@@ -231,10 +236,10 @@ def _lines(score: Score) -> tuple[dict[int, int], tuple[str, ...]]:
     return line_of, names
 
 
-def _chords(score: Score) -> list[list[Note]]:
+def _chords(notes: Sequence[Note]) -> list[list[Note]]:
     """The notes that one event strikes, for every event."""
     found: dict[tuple[int, int], list[Note]] = {}
-    for note in sounding(score).notes:
+    for note in notes:
         found.setdefault((note.voice, note.event), []).append(note)
     return list(found.values())
 
@@ -247,9 +252,9 @@ def _line_name(voice: str, count: int, rank: int) -> str:
     return f"the {word} {'note' if voice else 'voice'}{of}"
 
 
-def _moments(score: Score, line_of: dict[int, int], lines: int) -> Iterator[Moment]:
+def _moments(notes: Sequence[Note], line_of: dict[int, int], lines: int) -> Iterator[Moment]:
     attacks: dict[Fraction, list[Note]] = {}
-    for note in sounding(score).notes:
+    for note in notes:
         attacks.setdefault(note.start, []).append(note)
     now: list[Note | None] = [None] * lines
     for time in sorted(attacks):

@@ -48,7 +48,7 @@ def _leaps(motion: Motion) -> bool:
 
 def _keeps_chord(motion: Motion) -> bool:
     """Whether only the position of one chord changes."""
-    first, then = ({note.pitch.name for note in moment.sounding} for moment in motion.moments)
+    first, then = (moment.names for moment in motion.moments)
     return len(first | then) <= max(len(first), len(then)) and len(first | then) > 2
 
 

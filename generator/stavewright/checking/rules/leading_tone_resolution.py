@@ -40,8 +40,7 @@ def _tonic_wanted(parts: Parts, left: Departure) -> PitchName | None:
     if chord.leading_tone(key_at(parts.score, earlier.time)) != name:
         return None
     tonic = resolves_up_to(name)
-    others = (note.pitch.name for note in later.sounding if note != left.next)
-    return tonic if tonic in others or left.next.pitch.name == tonic else None
+    return tonic if tonic in later.names else None
 
 
 def _is_answered(parts: Parts, left: Departure) -> bool:

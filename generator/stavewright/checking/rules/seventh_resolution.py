@@ -32,7 +32,7 @@ def _is_seventh_left(parts: Parts, left: Departure) -> bool:
         return False
     if following is not None and following.root == chord.root:
         return False
-    stays = {note.pitch.name for note in later.sounding} <= chord.names
+    stays = later.names <= chord.names
     return not stays and not _passes(parts, left)
 
 
@@ -47,7 +47,7 @@ def _passes(parts: Parts, left: Departure) -> bool:
 
 def _goal(left: Departure) -> Pitch | None:
     """The note a step below that the next chord offers; None where it offers none."""
-    there = [note.pitch.name for note in left.moments[1].sounding]
+    there = left.moments[1].names
     letter = (left.note.pitch.letter.index - 1) % 7
     name = next((name for name in there if name.letter.index == letter), None)
     if name is None:

@@ -30,7 +30,7 @@ def _advise(parts: Parts) -> Iterator[Finding | None]:
 
 
 def _heard(moment: Moment) -> Harmony | None:
-    return heard_harmony({note.pitch.name for note in moment.sounding})
+    return heard_harmony(moment.names)
 
 
 def _trouble(parts: Parts, bass: Note, chord: Harmony) -> str | None:
@@ -51,8 +51,10 @@ def _stays_in(parts: Parts, note: Note | None, chord: Harmony) -> bool:
     """Whether a neighbouring bass note belongs to the same chord."""
     if note is None:
         return False
-    there = {other.pitch.name for other in parts.at(note.start).sounding}
-    return there <= chord.names and note.pitch.name in (chord.root, chord.third)
+    return parts.at(note.start).names <= chord.names and note.pitch.name in (
+        chord.root,
+        chord.third,
+    )
 
 
 def _is_near(one: Note, other: Note) -> bool:

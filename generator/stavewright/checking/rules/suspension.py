@@ -35,7 +35,7 @@ def _advise(parts: Parts) -> Iterator[Finding | None]:
 def _foreign(parts: Parts, moment: Moment) -> Note | None:
     """The one note above the bass in whose place a note of a plain chord belongs."""
     there = moment.sounding
-    if len(there) < _FEWEST or heard_harmony({note.pitch.name for note in there}) is not None:
+    if len(there) < _FEWEST or heard_harmony(moment.names) is not None:
         return None
     found = [note for note in there[:-1] if _is_foreign(parts, moment, note)]
     return found[0] if len(found) == 1 else None
@@ -43,11 +43,11 @@ def _foreign(parts: Parts, moment: Moment) -> Note | None:
 
 def _is_foreign(parts: Parts, moment: Moment, note: Note) -> bool:
     """Whether the others make a plain chord, alone or with the note that this one goes to."""
-    others = {other.pitch.name for other in moment.sounding if other.index != note.index}
+    others = frozenset(other.pitch.name for other in moment.sounding if other.index != note.index)
     after = parts.after(note)
     if note.pitch.name in others or after is None:
         return False
-    complete = {*others, after.pitch.name}
+    complete = others | {after.pitch.name}
     return heard_harmony(others) is not None or heard_harmony(complete) is not None
 
 

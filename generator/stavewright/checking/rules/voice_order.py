@@ -49,7 +49,7 @@ def _overlaps(parts: Parts) -> Iterator[Finding | None]:
 
 
 def _stays_in_chord(earlier: Moment, later: Moment) -> bool:
-    first, then = ({note.pitch.name for note in moment.sounding} for moment in (earlier, later))
+    first, then = earlier.names, later.names
     return len(first) > 2 and (first <= then or then <= first)
 
 
