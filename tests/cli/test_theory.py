@@ -25,6 +25,10 @@ from stavewright.notation.claims import parse_claim
 from tests.cli.running import Command, Run, spawn
 
 GOLDEN = sorted((Path(__file__).parent / "theory").glob("*.txt"))
+PAGE = Path(__file__).parents[2] / "content" / "handbook" / "working-out.md"
+ANSWERS = re.findall(
+    r"^(`{3,})text\n(\$ .*?)^\1$", PAGE.read_text("utf-8"), re.MULTILINE | re.DOTALL
+)
 NOUNS = ["key", "scale", "chord", "interval", "numeral", "name", "beat", "note"]
 
 
@@ -54,6 +58,22 @@ def test_what_it_prints_can_be_pasted(path: Path) -> None:
         claim = parse_claim(span)
         assert claim is not None
         assert check_claim(claim) == ()
+
+
+@pytest.mark.parametrize("shown", ANSWERS, ids=lambda shown: shown.splitlines()[0])
+def test_the_handbook_shows_what_it_prints(stavewright: Command, shown: str) -> None:
+    command = shown.splitlines()[0].removeprefix("$ ")
+    run = stavewright(*shlex.split(command)[1:])
+    assert f"$ {command}\n{run.out}{run.err}" == shown
+
+
+def test_every_command_in_the_handbook_runs(stavewright: Command) -> None:
+    asked = re.findall(
+        r"(?:^|`)(stavewright theory [^`\n]+)", PAGE.read_text("utf-8"), re.MULTILINE
+    )
+    assert len(asked) > 10
+    for command in asked:
+        assert stavewright(*shlex.split(command)[1:]).code == 0
 
 
 @pytest.mark.parametrize("noun", NOUNS)

@@ -88,6 +88,7 @@ def test_readings_of_the_trade(text, key, symbols):
         ("#viio7", "C minor", "viio7"),
         ("V7/bVI", "C minor", "VI"),
         ("VI", "C minor", None),
+        ("bvi", "C minor", None),
     ],
 )
 def test_an_accidental_that_the_mode_makes_needless(text, key, suggestion):
