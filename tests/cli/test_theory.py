@@ -26,9 +26,9 @@ from tests.cli.running import Command, Run, spawn
 
 GOLDEN = sorted((Path(__file__).parent / "theory").glob("*.txt"))
 PAGE = Path(__file__).parents[2] / "content" / "handbook" / "working-out.md"
-ANSWERS = re.findall(
-    r"^(`{3,})text\n(\$ .*?)^\1$", PAGE.read_text("utf-8"), re.MULTILINE | re.DOTALL
-)
+ANSWERS = [
+    answer for _, answer in re.findall(r"(?ms)^(`{3,})text\n(\$ .*?)^\1$", PAGE.read_text("utf-8"))
+]
 NOUNS = ["key", "scale", "chord", "interval", "numeral", "name", "beat", "note"]
 
 
