@@ -38,7 +38,16 @@ class Note:
     event: int
     """Index of the event that attacks it."""
     span: Span | None
-    """Where its head is written."""
+    """Where its head is written, of several that are tied the first."""
+    held: tuple[Span, ...] = ()
+    """Where the heads are written that it is tied to."""
+    shade: int = 0
+    """Cents by which it is written off `pitch`."""
+
+    @property
+    def spans(self) -> tuple[Span, ...]:
+        """Every place in which it is written: what is changed in one is changed in all."""
+        return () if self.span is None else (self.span, *self.held)
 
     @property
     def duration(self) -> Fraction:
@@ -127,8 +136,12 @@ def _attacks(number: int, voice: Voice) -> Iterator[Note]:
                 continue
             if at and _is_tied(voice.events[at - 1], head):
                 continue
-            end = _end_of(voice, at, head.sound)
-            yield Note(0, tempered(head.sound), event.start, end, number, at, head.span)
+            chain = _chain(voice, at, head.sound)
+            end = voice.events[at + len(chain)].end
+            held = tuple(each.span for each in chain if each.span is not None)
+            pitch = tempered(head.sound)
+            shade = head.sound.cents - pitch.cents
+            yield Note(0, pitch, event.start, end, number, at, head.span, held, shade)
 
 
 def _is_tied(earlier: Event, head: Head) -> bool:
@@ -136,15 +149,17 @@ def _is_tied(earlier: Event, head: Head) -> bool:
     return any(other.tied and other.sound == head.sound for other in earlier.heads)
 
 
-def _end_of(voice: Voice, at: int, pitch: Pitch) -> Fraction:
-    """Where the last note of a chain of ties stops."""
-    while at + 1 < len(voice.events):
-        tied = any(head.tied and head.sound == pitch for head in voice.events[at].heads)
-        met = any(head.sound == pitch for head in voice.events[at + 1].heads)
+def _chain(voice: Voice, at: int, pitch: Pitch) -> list[Head]:
+    """The heads that a note is tied to, one in each of the events that follow."""
+    found: list[Head] = []
+    tied = any(head.tied and head.sound == pitch for head in voice.events[at].heads)
+    for event in voice.events[at + 1 :]:
+        met = [head for head in event.heads if head.sound == pitch]
         if not (tied and met):
             break
-        at += 1
-    return voice.events[at].end
+        found.append(met[0])
+        tied = any(head.tied for head in met)
+    return found
 
 
 def _link(line: list[Note], previous: list[int | None], following: list[int | None]) -> None:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 
+from stavewright.checking.bar_rows import BarRow, chord_row, numeral_row, voice_rows
 from stavewright.checking.fault import Fault, FaultKind
 from stavewright.checking.hearing import Hearing, hear, is_lone_melody
 from stavewright.checking.judging import best
@@ -55,18 +56,22 @@ def numeral_verdicts(score: Score) -> tuple[Verdict, ...]:
 # Half a dozen rules ask for the same verdicts one after the other; only the last score is kept.
 @lru_cache(maxsize=1)
 def _chord_verdicts(this: ThisScore) -> tuple[Verdict, ...]:
-    return _judged(this.score, ((reading,) for reading in chord_readings(this.score)))
+    labels = ((reading,) for reading in chord_readings(this.score))
+    return _judged(this.score, labels, chord_row(this.score))
 
 
 @lru_cache(maxsize=1)
 def _numeral_verdicts(this: ThisScore) -> tuple[Verdict, ...]:
-    return _judged(this.score, numeral_readings(this.score))
+    return _judged(this.score, numeral_readings(this.score), numeral_row(this.score))
 
 
-def _judged(score: Score, labels: Iterator[tuple[Reading, ...]]) -> tuple[Verdict, ...]:
+def _judged(
+    score: Score, labels: Iterator[tuple[Reading, ...]], own: BarRow
+) -> tuple[Verdict, ...]:
+    """The labels of a line beside what sounds; `own` is the line, bar by bar."""
     what = sounding(score)
     is_melody = is_lone_melody(what)
-    unsure = tuple(_unsure_stretches(score))
+    unsure = [part for row in (*voice_rows(score), own) for part in _unsure_stretches(score, row)]
     found = []
     for readings in labels:
         if any(readings[0].start < end and start < readings[0].end for start, end in unsure):
@@ -78,9 +83,8 @@ def _judged(score: Score, labels: Iterator[tuple[Reading, ...]]) -> tuple[Verdic
     return tuple(found)
 
 
-def _unsure_stretches(score: Score) -> Iterator[tuple[Fraction, Fraction]]:
-    """Bars in which some voice does not add up: what sounds when is anybody's guess."""
-    for voice in score.voices:
-        for bar, written in zip(score.bars, voice.bars, strict=False):
-            if bar.expected is not None and written.length != bar.expected:
-                yield bar.start, bar.start + max(bar.length, written.length)
+def _unsure_stretches(score: Score, row: BarRow) -> Iterator[tuple[Fraction, Fraction]]:
+    """Bars in which a line does not add up: what stands over what is anybody's guess."""
+    for at in row.wrong_bars(score):
+        bar = score.bars[at]
+        yield bar.start, bar.start + max(bar.length, row.bars[at].length)

@@ -57,6 +57,12 @@ class TupletRatio:
             raise TheoryError(f"{actual} in the time of {normal} is no group", text)
         return cls(actual, normal)
 
+    @classmethod
+    def usual(cls, actual: int) -> TupletRatio | None:
+        """Give the ratio of a group named after its number of notes; None where none is usual."""
+        normal = _USUAL.get(actual)
+        return None if normal is None else cls(actual, normal)
+
     @property
     def factor(self) -> Fraction:
         """What a printed value is multiplied by: 2/3 in a triplet."""
@@ -65,7 +71,7 @@ class TupletRatio:
     @property
     def name(self) -> str:
         """`triplet`, `quintuplet`; where the ratio is not the usual one, `5 in the time of 3`."""
-        if _USUAL.get(self.actual) == self.normal:
+        if self == TupletRatio.usual(self.actual):
             return _NAMES[self.actual]
         return f"{self.actual} in the time of {self.normal}"
 
@@ -110,5 +116,5 @@ def _near(text: str) -> str | None:
     word = text.strip().lower().removesuffix("s")
     for actual, name in _NAMES.items():
         if word in (str(actual), name):
-            return f"{actual}:{_USUAL[actual]}"
+            return str(TupletRatio.usual(actual))
     return None

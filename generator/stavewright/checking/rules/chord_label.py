@@ -35,9 +35,7 @@ def _harmony(score: Score) -> Iterator[Finding]:
 def _roles(score: Score) -> Iterator[Finding]:
     """Labels on single notes that say what the note is."""
     for wrong in wrong_tones(score, chord_verdicts(score)):
-        span = wrong.event.span
-        if span is not None:
-            yield Finding("chord-label", wrong.severity, span, wrong.message, wrong.right, _ROLES)
+        yield Finding("chord-label", wrong.severity, wrong.span, wrong.message, wrong.right, _ROLES)
 
 
 RULE = Rule(

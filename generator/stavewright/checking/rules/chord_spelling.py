@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from stavewright.checking.fault_words import fault_message, reason_for
 from stavewright.checking.judging import judge
-from stavewright.checking.respelling import other_names, respelled
+from stavewright.checking.respelling import note_respelled, other_names
 from stavewright.checking.rule import Rule
 from stavewright.checking.verdicts import Verdict, chord_verdicts, numeral_verdicts
 from stavewright.notation.finding import Finding, Severity
@@ -32,10 +32,11 @@ def _check(score: Score) -> Iterator[Finding]:
 def _spelled_by_a_label(verdicts: tuple[Verdict, ...]) -> set[Span]:
     """The notes that some label has among its tones, as they are written."""
     return {
-        note.span
+        span
         for verdict in verdicts
         for note in verdict.hearing.notes
-        if note.span is not None and verdict.reading.chord.tone(note.pitch.name) is not None
+        if verdict.reading.chord.tone(note.pitch.name) is not None
+        for span in note.spans
     }
 
 
@@ -62,17 +63,13 @@ def _tones(verdict: Verdict) -> Iterator[Finding]:
         return
     for fault in verdict.spelling_faults:
         note, tone = fault.note, fault.tone
-        if note is None or tone is None or note.span is None:
+        if note is None or tone is None:
             continue
-        right = respelled(note.pitch, tone.name)
-        yield Finding(
-            "chord-spelling",
-            fault.severity,
-            note.span,
-            fault_message(fault, verdict),
-            None if right is None else str(right),
-            reason_for(fault),
-        )
+        right = note_respelled(note, tone.name)
+        better = None if right is None else str(right)
+        message, reason = fault_message(fault, verdict), reason_for(fault)
+        for span in note.spans:
+            yield Finding("chord-spelling", fault.severity, span, message, better, reason)
 
 
 def _respelled_symbol(verdict: Verdict) -> Chord | None:

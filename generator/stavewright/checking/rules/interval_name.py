@@ -7,13 +7,12 @@ before, to the note after, from a note that sounds with it, or from the tonic.
 
 import re
 from collections.abc import Iterator
-from dataclasses import replace
 
 from stavewright.checking.rule import Rule
 from stavewright.checking.sounding import Sounding, sounding
-from stavewright.notation.event_text import event_text
 from stavewright.notation.finding import Finding, Severity
-from stavewright.notation.score import Event, Head, Score
+from stavewright.notation.labels import quoted
+from stavewright.notation.score import Event, Score
 from stavewright.theory.errors import TheoryError
 from stavewright.theory.interval import Interval
 from stavewright.theory.pitch import Pitch
@@ -45,29 +44,30 @@ def _check(score: Score) -> Iterator[Finding]:
 def _at_once(event: Event) -> Iterator[Finding]:
     """Two notes at once, labelled as an event or on one of them."""
     pitches = [head.sound for head in event.heads if isinstance(head.sound, Pitch)]
-    labels = [event.label, *(head.label for head in event.heads)]
-    if len(pitches) != 2 or len(event.heads) != 2 or event.span is None:
+    if len(pitches) != 2 or len(event.heads) != 2:
         return
     actual = min(pitches).interval_to(max(pitches))
-    for label in labels:
+    for labelled in (event, *event.heads):
+        label, span = labelled.label, labelled.label_span
         said = _read(label, short=True)
-        if label is not None and said is not None and not _names(said, actual):
+        if label is None or span is None or said is None:
+            continue
+        if not _names(said, actual):
             better = _written_like(label, actual)
             message = (
                 f"{min(pitches)} to {max(pitches)} is {_with_article(actual.name)}, "
                 f"not {_with_article(said.name)}"
             )
-            text = _relabelled(event, label, better)
-            yield Finding("interval-name", Severity.ERROR, event.span, message, text, _REASON)
+            yield Finding("interval-name", Severity.ERROR, span, message, quoted(better), _REASON)
 
 
 def _in_line(
     event: Event, place: tuple[int, int], what: Sounding, score: Score
 ) -> Iterator[Finding]:
     """A single note whose label writes an interval's name out."""
-    said = _read(event.label, short=False)
+    said, span = _read(event.label, short=False), event.label_span
     pitch = event.heads[0].sound
-    if said is None or event.label is None or event.span is None or not isinstance(pitch, Pitch):
+    if said is None or event.label is None or span is None or not isinstance(pitch, Pitch):
         return
     note = next((n for n in what.notes if (n.voice, n.event) == place), None)
     if note is None:
@@ -86,8 +86,8 @@ def _in_line(
     message = (
         f"{ends[0]} to {ends[1]} is {_with_article(actual.name)}, not {_with_article(said.name)}"
     )
-    text = _relabelled(event, event.label, _written_like(event.label, actual))
-    yield Finding("interval-name", Severity.WARNING, event.span, message, text, _REASON)
+    text = quoted(_written_like(event.label, actual))
+    yield Finding("interval-name", Severity.WARNING, span, message, text, _REASON)
 
 
 def _read(label: str | None, *, short: bool) -> Interval | None:
@@ -123,17 +123,6 @@ def _written_like(label: str, interval: Interval) -> str:
 
 def _with_article(name: str) -> str:
     return f"{'an' if name[:1] in 'aeiou' else 'a'} {name}"
-
-
-def _relabelled(event: Event, old: str, new: str) -> str:
-    """The event written again with another label."""
-
-    def renamed(head: Head) -> Head:
-        return replace(head, label=new) if head.label == old else head
-
-    label = new if event.label == old else event.label
-    heads = tuple(renamed(head) for head in event.heads)
-    return event_text(heads, None, event.marks, label)
 
 
 RULE = Rule(

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from stavewright.checking.keys import home_names, is_at_home, key_at
 from stavewright.checking.metre import place_words
-from stavewright.checking.respelling import other_names, respelled
+from stavewright.checking.respelling import note_respelled, other_names
 from stavewright.checking.rule import Rule
 from stavewright.checking.sounding import Note, Sounding, sounding
 from stavewright.checking.verdicts import chord_verdicts, numeral_verdicts
@@ -71,17 +71,18 @@ def _check(score: Score) -> Iterator[Finding]:
     for note in what.notes:
         key = key_at(score, note.start)
         name = note.pitch.name
-        if key is None or note.span is None or note.index in named or name.is_microtonal:
+        if key is None or note.index in named or name.is_microtonal:
             continue
         if is_at_home(name, key):
             continue
         place = _Place(note, what.before(note), what.after(note), key)
         better = _better_name(place, what)
-        right = None if better is None else respelled(note.pitch, better)
+        right = None if better is None else note_respelled(note, better)
         if right is not None:
             where = place_words(score, note.start) if score.bars else "this place"
             message = f"In {key}, {note.pitch} in {where} is better spelled {right}"
-            yield Finding("key-spelling", Severity.WARNING, note.span, message, str(right), _REASON)
+            for span in note.spans:
+                yield Finding("key-spelling", Severity.WARNING, span, message, str(right), _REASON)
 
 
 _REASON = (

@@ -2,11 +2,13 @@
 
 from collections.abc import Iterator
 
+from stavewright.checking.respelling import respelled
 from stavewright.checking.rule import Rule
 from stavewright.checking.words import counted
 from stavewright.notation.finding import Finding, Severity
 from stavewright.notation.score import Score
 from stavewright.notation.source import Span
+from stavewright.theory.interval import Interval
 from stavewright.theory.key import Key
 
 _REASON = (
@@ -36,19 +38,30 @@ def _finding(key: Key, form: str, span: Span) -> Finding:
 
 def _transposed(score: Score) -> Iterator[Finding]:
     """Parts that a transposition takes past seven though the sounding key is practical."""
-    span = score.field_span("transposes")
-    if score.key is None or score.key.is_theoretical or span is None:
+    span, key = score.field_span("transposes"), score.key
+    if key is None or key.is_theoretical or span is None:
         return
-    for voice in score.voices:
-        if voice.transposition is None:
-            continue
-        printed = Key(score.key.tonic + voice.transposition, score.key.mode)
+    parts = {v.name: v.transposition for v in score.voices if v.transposition is not None}
+    # All of them at once: each part stands in the same field.
+    better = ", ".join(f"{name} {_practical(key, shift)}" for name, shift in parts.items())
+    for name, shift in parts.items():
+        printed = Key(key.tonic + shift, key.mode)
         if printed.is_theoretical:
             message = (
-                f"{score.key} is printed for {voice.name} as {printed}, with "
-                f"{_signature_words(printed)}; {printed.practical} sounds the same"
+                f"{key} is printed for {name} as {printed}, with {_signature_words(printed)}; "
+                f"{printed.practical} sounds the same"
             )
-            yield Finding("key-theoretical", Severity.WARNING, span, message, None, _REASON)
+            yield Finding("key-theoretical", Severity.WARNING, span, message, better, _REASON)
+
+
+def _practical(key: Key, shift: Interval) -> Interval:
+    """A transposition by as much that prints a key in a signature of seven or fewer."""
+    printed = Key(key.tonic + shift, key.mode)
+    if not printed.is_theoretical:
+        return shift
+    sounding = key.tonic.at(4)
+    other = respelled(sounding + shift, printed.practical.tonic)
+    return shift if other is None else sounding.interval_to(other)
 
 
 def _signature_words(key: Key) -> str:

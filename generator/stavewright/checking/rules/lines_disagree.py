@@ -20,34 +20,35 @@ _REASON = (
 
 def _check(score: Score) -> Iterator[Finding]:
     for quarrel in quarrels(score):
-        yield _WORDS[quarrel.odd](quarrel)
+        yield from _WORDS[quarrel.odd](quarrel)
 
 
-def _about_note(quarrel: Quarrel) -> Finding:
+def _about_note(quarrel: Quarrel) -> Iterator[Finding]:
     symbol, numeral = quarrel.symbol.reading, quarrel.numeral.reading
     note, tone = quarrel.note, quarrel.tone
-    if note is None or tone is None or note.span is None:
-        return _about_numeral(quarrel)
+    if note is None or tone is None:
+        return
     right = tone.name.at(note.pitch.octave)
     where = place_words(quarrel.symbol.hearing.score, note.start)
     message = (
         f"{symbol.text} and {numeral.text} in {numeral.key} both have {tone.name} as their "
         f"{tone_word(tone)}, but {note.pitch} sounds in {where}: the note is the odd one out"
     )
-    return Finding("lines-disagree", Severity.ERROR, note.span, message, str(right), _REASON)
+    for span in note.spans:
+        yield Finding("lines-disagree", Severity.ERROR, span, message, str(right), _REASON)
 
 
-def _about_symbol(quarrel: Quarrel) -> Finding:
+def _about_symbol(quarrel: Quarrel) -> Iterator[Finding]:
     symbol, numeral = quarrel.symbol.reading, quarrel.numeral.reading
     message = (
         f"{numeral.text} in {numeral.key} is {numeral.chord.symbol}, and so are the notes; "
         f"the chord symbol {symbol.text} is the odd one out"
     )
     better = fitting_symbol(quarrel.symbol)
-    return Finding("lines-disagree", Severity.ERROR, symbol.span, message, better, _REASON)
+    yield Finding("lines-disagree", Severity.ERROR, symbol.span, message, better, _REASON)
 
 
-def _about_numeral(quarrel: Quarrel) -> Finding:
+def _about_numeral(quarrel: Quarrel) -> Iterator[Finding]:
     symbol, numeral = quarrel.symbol.reading, quarrel.numeral.reading
     joint = (
         f"but the notes are {symbol.text}, as the chord line says: the numeral is the odd one out"
@@ -60,7 +61,7 @@ def _about_numeral(quarrel: Quarrel) -> Finding:
     if better is None and numeral.key is not None:
         found = numeral_for(symbol.chord, numeral.key)
         better = str(found) if found is not None else None
-    return Finding("lines-disagree", Severity.ERROR, numeral.span, message, better, _REASON)
+    yield Finding("lines-disagree", Severity.ERROR, numeral.span, message, better, _REASON)
 
 
 def _said(chord: Chord) -> str:

@@ -41,9 +41,9 @@ def _roles(score: Score) -> Iterator[Finding]:
     """Labels on single notes that say what the note is."""
     under_numerals = wrong_tones(score, numeral_verdicts(score)) if not score.chords else ()
     for wrong in (*wrong_degrees(score), *under_numerals):
-        span = wrong.event.span
-        if span is not None:
-            yield Finding("numeral-label", wrong.severity, span, wrong.message, wrong.right, _ROLES)
+        yield Finding(
+            "numeral-label", wrong.severity, wrong.span, wrong.message, wrong.right, _ROLES
+        )
 
 
 RULE = Rule(

@@ -17,16 +17,20 @@ def _check(score: Score) -> Iterator[Finding]:
         voice = voices.get(words.voice)
         if voice is None:
             continue
-        yield from _too_many(words)
+        yield from _too_many(words, voice)
         yield from _too_few(words, voice)
 
 
-def _too_many(words: Words) -> Iterator[Finding]:
+def _too_many(words: Words, voice: Voice) -> Iterator[Finding]:
     extra = [each for each in words.syllables if each.event is None]
-    if extra and extra[0].span is not None:
-        count = counted(len(extra), "syllable")
-        message = f"{count[:1].upper()}{count[1:]} too many: the notes of the line are used up"
-        yield Finding("syllables", Severity.ERROR, extra[0].span, message, None, _REASON)
+    if not extra or extra[0].span is None:
+        return
+    count = counted(len(extra), "rest" if all(each.gap for each in extra) else "syllable")
+    message = f"{count[:1].upper()}{count[1:]} too many: the notes of the line are used up"
+    gaps = any(each.gap for each in words.syllables)
+    if gaps and any(event.silence is not None for event in voice.events):
+        message += "; a `rest` among the words is a note that is not sung, not a rest of the voice"
+    yield Finding("syllables", Severity.ERROR, extra[0].span, message, None, _REASON)
 
 
 def _too_few(words: Words, voice: Voice) -> Iterator[Finding]:
@@ -36,7 +40,7 @@ def _too_few(words: Words, voice: Voice) -> Iterator[Finding]:
     left = sum(_is_sung(voice, at) for at in range(last.event + 1, len(voice.events)))
     if left:
         count = f"{count_word(left)} more {'note has' if left == 1 else 'notes have'}"
-        message = f"After this syllable {count} no word"
+        message = f"After this {'rest' if last.gap else 'syllable'} {count} no word"
         held = _held_on(last, left)
         yield Finding("syllables", Severity.WARNING, last.span, message, held, _REASON)
 
@@ -50,8 +54,10 @@ def _is_sung(voice: Voice, at: int) -> bool:
 
 
 def _held_on(last: Syllable, notes: int) -> str | None:
-    """The last syllable with signs that hold it on to the end."""
-    if not last.text or _NOT_PLAIN & set(last.text):
+    """The last syllable with signs that hold it on to the end; a rest with as many more."""
+    if not last.text:
+        return " ".join(["rest" if last.gap else "."] * (notes + 1))
+    if _NOT_PLAIN & set(last.text):
         return None
     return f"{last.text}{'-' if last.hyphen else ''}{' .' * notes}"
 

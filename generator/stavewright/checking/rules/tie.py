@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from stavewright.checking.rule import Rule
 from stavewright.notation.finding import Finding, Severity
-from stavewright.notation.score import Event, Head, Score
+from stavewright.notation.score import Event, Head, Score, Voice
 from stavewright.theory.pitch import Pitch
 
 _REASON = (
@@ -19,34 +19,58 @@ def _check(score: Score) -> Iterator[Finding]:
             after = voice.events[at + 1] if at + 1 < len(voice.events) else None
             for head in event.heads:
                 if head.tied and not _is_met(head, after):
-                    yield from _about(head, after)
+                    yield from _about(head, after, is_held=_is_held(voice, at, head))
 
 
 def _is_met(head: Head, after: Event | None) -> bool:
     return after is not None and any(other.sound == head.sound for other in after.heads)
 
 
-def _about(head: Head, after: Event | None) -> Iterator[Finding]:
+def _is_held(voice: Voice, at: int, head: Head) -> bool:
+    """Whether a note continues one of the event before."""
+    before = voice.events[at - 1].heads if at else ()
+    return any(other.tied and other.sound == head.sound for other in before)
+
+
+def _about(head: Head, after: Event | None, *, is_held: bool) -> Iterator[Finding]:
+    """A tie and the event it should meet."""
     if head.span is None:
         return
-    name = str(head.sound) if isinstance(head.sound, Pitch) else head.sound.name
-    twin = _other_spelling(head, after)
-    if twin is not None and twin.span is not None:
-        message = f"{name} is tied to {twin.sound}, which sounds the same and is spelled otherwise"
-        yield Finding("tie", Severity.ERROR, twin.span, message, name, _REASON)
+    name = _name(head)
+    meant, how = _meant(head, after)
+    if meant is None:
+        message = f"The tie from {name} meets no {name}: {_met(after)}"
+        yield Finding("tie", Severity.ERROR, head.span, message, None, _REASON)
         return
-    message = f"The tie from {name} meets no {name}: {_met(after)}"
-    yield Finding("tie", Severity.ERROR, head.span, message, _only_note(head, after), _REASON)
+    message = f"{name} is tied to {meant.sound}, {how}"
+    if not meant.tied:
+        yield Finding("tie", Severity.ERROR, meant.span or head.span, message, name, _REASON)
+    else:
+        # The other note is held on, so that the one it is tied from is the odd one out.
+        better = None if is_held else str(meant.sound)
+        yield Finding("tie", Severity.ERROR, head.span, message, better, _REASON)
 
 
-def _other_spelling(head: Head, after: Event | None) -> Head | None:
-    """The note of the next event that sounds the same under another name."""
-    if after is None or not isinstance(head.sound, Pitch):
-        return None
+def _name(head: Head) -> str:
+    return str(head.sound) if isinstance(head.sound, Pitch) else head.sound.name
+
+
+def _meant(head: Head, after: Event | None) -> tuple[Head | None, str]:
+    """The note of the next event that the tie was plainly meant for, and how it differs."""
     pitch = head.sound
-    return next(
-        (o for o in after.heads if isinstance(o.sound, Pitch) and o.sound.sounds_like(pitch)), None
-    )
+    if after is None or not isinstance(pitch, Pitch):
+        return None, ""
+    for other in after.heads:
+        if isinstance(other.sound, Pitch) and other.sound.sounds_like(pitch):
+            return other, "which sounds the same and is spelled otherwise"
+    only = after.heads[0] if len(after.heads) == 1 else None
+    if only is not None and isinstance(only.sound, Pitch):
+        if only.sound.staff_position == pitch.staff_position:
+            # Print leaves the accidental out after a tie over the bar line; here it is written.
+            return only, "which has another accidental"
+        if only.sound.name == pitch.name:
+            return only, "which lies in another octave"
+    return None, ""
 
 
 def _met(after: Event | None) -> str:
@@ -54,17 +78,7 @@ def _met(after: Event | None) -> str:
         return "the voice ends here"
     if not after.heads:
         return "a silence follows"
-    names = [str(h.sound) if isinstance(h.sound, Pitch) else h.sound.name for h in after.heads]
-    return f"{'&'.join(names)} follows"
-
-
-def _only_note(head: Head, after: Event | None) -> str | None:
-    """The pitch the tie would meet, where there is just one and it differs by an accidental."""
-    if after is None or len(after.heads) != 1 or not isinstance(head.sound, Pitch):
-        return None
-    other = after.heads[0].sound
-    near = isinstance(other, Pitch) and other.staff_position == head.sound.staff_position
-    return str(other) if near else None
+    return f"{'&'.join(map(_name, after.heads))} follows"
 
 
 RULE = Rule(

@@ -6,6 +6,7 @@ from fractions import Fraction
 from stavewright.checking.rule import Rule
 from stavewright.notation.finding import Finding, Severity
 from stavewright.notation.score import Score, Tuplet, Voice
+from stavewright.theory.tuplet_ratio import TupletRatio
 
 
 def _check(score: Score) -> Iterator[Finding]:
@@ -20,7 +21,7 @@ def _check(score: Score) -> Iterator[Finding]:
                     Severity.ERROR,
                     tuplet.span,
                     _message(voice, tuplet, total),
-                    None,
+                    _usual_ratio(score, voice, tuplet, total),
                     _REASON,
                 )
 
@@ -31,10 +32,28 @@ _REASON = (
 )
 
 
+def _unit(voice: Voice, tuplet: Tuplet) -> Fraction:
+    """The shortest value in a group."""
+    values = [e.value for e in voice.events[tuplet.first : tuplet.last + 1] if e.value]
+    return min(values, default=Fraction(1, 8))
+
+
+def _usual_ratio(score: Score, voice: Voice, tuplet: Tuplet, total: Fraction) -> str | None:
+    """The usual group of as many notes as there are, where with it the bar adds up."""
+    number = voice.events[tuplet.first].bar
+    bar, count = score.bars[number], total / _unit(voice, tuplet)
+    alone = sum(each.first <= tuplet.last and tuplet.first <= each.last for each in voice.tuplets)
+    ratio = TupletRatio.usual(int(count)) if count.denominator == 1 else None
+    if bar.expected is None or ratio is None or alone > 1:
+        return None
+    change = total * (ratio.factor - Fraction(tuplet.normal, tuplet.actual))
+    adds_up = voice.bars[number].length + change == bar.expected
+    return f"{ratio}(" if adds_up else None
+
+
 def _message(voice: Voice, tuplet: Tuplet, total: Fraction) -> str:
     """How much the group holds and how much it asks for, counted in its shortest value."""
-    values = [e.value for e in voice.events[tuplet.first : tuplet.last + 1] if e.value]
-    unit = min(values, default=Fraction(1, 8))
+    unit = _unit(voice, tuplet)
     holds = total / unit
     held = f"{holds} × {unit}" if holds.denominator == 1 else f"{total}"
     return (
