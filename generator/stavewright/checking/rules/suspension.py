@@ -37,18 +37,25 @@ def _foreign(parts: Parts, moment: Moment) -> Note | None:
     there = moment.sounding
     if len(there) < _FEWEST or heard_harmony(moment.names) is not None:
         return None
-    found = [note for note in there[:-1] if _is_foreign(parts, moment, note)]
-    return found[0] if len(found) == 1 else None
+    found = [note for note in there if _is_foreign(parts, moment, note)]
+    # Where the bass may as well be the foreign one, nothing is plain.
+    return found[0] if len(found) == 1 and found[0] != moment.bass else None
 
 
 def _is_foreign(parts: Parts, moment: Moment, note: Note) -> bool:
     """Whether the others make a plain chord, alone or with the note that this one goes to."""
     others = frozenset(other.pitch.name for other in moment.sounding if other.index != note.index)
     after = parts.after(note)
-    if note.pitch.name in others or after is None:
+    if note.pitch.name in others or after is None or _is_labelled(parts, moment, note):
         return False
     complete = others | {after.pitch.name}
     return heard_harmony(others) is not None or heard_harmony(complete) is not None
+
+
+def _is_labelled(parts: Parts, moment: Moment, note: Note) -> bool:
+    """Whether a numeral or symbol counts the note into its chord."""
+    chord = parts.harmony(moment.time)
+    return chord is not None and note.pitch.name in chord.names
 
 
 def _message(parts: Parts, moment: Moment, note: Note) -> str | None:
