@@ -58,7 +58,7 @@ def interval_symbol(interval: Interval) -> Symbol:
 
 def chord_symbol(chord: Chord) -> Symbol:
     """A chord symbol: `F♯m` with `7♭5` raised."""
-    return Symbol(_chord_markup(chord.parts), chord_words(chord.parts))
+    return Symbol(_chord_markup(chord.written_parts), chord_words(chord.parts))
 
 
 def numeral_symbol(numeral: Numeral) -> Symbol:

@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Final
 
 from stavewright.theory.chord_meaning import meaning_of
-from stavewright.theory.chord_parts import ChordParts, split_parts
+from stavewright.theory.chord_parts import ChordParts, split_parts, split_written
 from stavewright.theory.chord_respelling import respelled
 from stavewright.theory.chord_suffix import Suffix, read_suffix
 from stavewright.theory.chord_table import Change
@@ -118,6 +118,18 @@ class Chord:
     def from_bass(self) -> tuple[str, ...]:
         """The names spelled, bass first: C/E is E G C, C/D is D C E G."""
         return tuple(name.spelled for name in self.names_from_bass)
+
+    @property
+    def written_parts(self) -> ChordParts:
+        """The symbol as its author wrote it, taken apart: `Eø7`, where `parts` has `Em7b5`."""
+        halves = split_polychord(self.text)
+        if halves is not None:
+            upper, _, lower, _ = halves
+            return Chord.parse(lower).written_parts.under(Chord.parse(upper).written_parts)
+        if self.root is None or not self.text:
+            return self.parts
+        read = read_symbol(self.text)
+        return split_written(read.root, self.text[read.suffix_start : read.suffix_end], read.bass)
 
     @property
     def required(self) -> tuple[ChordTone, ...]:

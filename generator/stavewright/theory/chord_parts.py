@@ -15,6 +15,15 @@ _PIECE: Final = re.compile(
 )
 
 
+_WRITTEN_BODY: Final = re.compile(r"(?:min|Min|MI|mi|m(?!a)|-|dim|Dim|aug|Aug)?")
+_PRINTED: Final = (
+    (re.compile("[°º]|^o"), "°"),
+    (re.compile("Ø|^hd"), "ø"),
+    (re.compile("[Δ△]"), "∆"),
+)
+"""How signs that are typed in several ways are printed: degree, stroked o, and increment signs."""
+
+
 @dataclass(frozen=True, slots=True)
 class ChordParts:
     """The pieces of a symbol in reading order. Accidentals are plain `#` and `b` throughout."""
@@ -43,6 +52,22 @@ def split_parts(root: PitchName, suffix: str, bass: PitchName | None) -> ChordPa
     body = _BODY.match(suffix)
     quality = body[0] if body else ""
     raised = tuple(piece.replace("Maj", "maj") for piece in _PIECE.findall(suffix[len(quality) :]))
+    return _parts(root, quality, raised, bass)
+
+
+def split_written(root: PitchName, suffix: str, bass: PitchName | None) -> ChordParts:
+    """Take a suffix apart as its author wrote it: `ø7` stays so, `-7` is a minus and a raised 7."""
+    body = _WRITTEN_BODY.match(suffix)
+    quality = body[0] if body else ""
+    rest = suffix[len(quality) :]
+    for typed, printed in _PRINTED:
+        rest = typed.sub(printed, rest)
+    return _parts(root, quality.replace("-", "−"), tuple(_PIECE.findall(rest)), bass)
+
+
+def _parts(
+    root: PitchName, quality: str, raised: tuple[str, ...], bass: PitchName | None
+) -> ChordParts:
     return ChordParts(
         root.letter.name,
         root.spelled[1:],

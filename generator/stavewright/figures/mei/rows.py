@@ -199,7 +199,7 @@ def chord_event_runs(event: ChordEvent) -> tuple[Run, ...]:
     """A chord symbol as it is set; N.C. for a gap."""
     if event.chord is None:
         return (Run("N.C."),)
-    return chord_runs(event.chord.parts)
+    return chord_runs(event.chord.written_parts)
 
 
 def _bass_figures(score: Score, anchors: Anchors) -> Iterator[RowText]:

@@ -19,7 +19,7 @@ def name_text(name: PitchName) -> str:
 
 def chord_text(chord: Chord) -> str:
     """A chord symbol on one line, with real accidentals."""
-    return "".join(run.text for run in chord_runs(chord.parts))
+    return "".join(run.text for run in chord_runs(chord.written_parts))
 
 
 def key_text(key: Key) -> str:
