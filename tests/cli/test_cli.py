@@ -6,7 +6,6 @@ import signal
 import subprocess
 import sys
 from pathlib import Path
-from time import perf_counter
 
 import pytest
 from click.testing import CliRunner
@@ -34,19 +33,6 @@ def test_every_command_teaches_with_an_example(command: str) -> None:
 
 def test_the_version(stavewright: Command) -> None:
     assert stavewright("--version").out == f"stavewright, version {__version__}\n"
-
-
-def test_help_answers_at_once(tmp_path: Path) -> None:
-    def seconds() -> float:
-        began = perf_counter()
-        spawn("--help", folder=tmp_path)
-        return perf_counter() - began
-
-    # What Python itself takes to start is not ours; three tries, since machines have other work.
-    began = perf_counter()
-    subprocess.run([sys.executable, "-c", "pass"], check=True)
-    bare = perf_counter() - began
-    assert min(seconds() for _ in range(3)) < bare + 0.15
 
 
 def test_help_loads_nothing_heavy() -> None:
@@ -224,13 +210,22 @@ def _on_a_terminal(folder: Path, *arguments: str, **environment: str) -> str:
 
 @pytest.mark.skipif(os.name == "nt", reason="there is no such signal")
 def test_an_interrupt_of_a_real_build_leaves_the_old_site_and_no_leftovers(project: Path) -> None:
+    # The signal must not come while Python itself is still starting.
+    code = (
+        "import sys; sys.argv = ['stavewright', 'build']\n"
+        "from stavewright.cli import main\n"
+        "print('ready', flush=True)\n"
+        "main()"
+    )
     process = subprocess.Popen(
-        [sys.executable, "-m", "stavewright", "build"],
+        [sys.executable, "-c", code],
         cwd=project,
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
         text=True,
     )
+    assert process.stdout is not None
+    assert process.stdout.readline() == "ready\n"
     # It may be done before the signal comes; then there is a site, whole.
     try:
         process.wait(timeout=0.3)

@@ -12,7 +12,6 @@ import shlex
 import subprocess
 import sys
 from pathlib import Path
-from time import perf_counter
 
 import pytest
 from click.testing import CliRunner
@@ -22,7 +21,7 @@ from stavewright.checking.check import check_block
 from stavewright.checking.claims import check_claim
 from stavewright.notation import parse_block
 from stavewright.notation.claims import parse_claim
-from tests.cli.running import Command, Run, spawn
+from tests.cli.running import Command, Run
 
 GOLDEN = sorted((Path(__file__).parent / "theory").glob("*.txt"))
 PAGE = Path(__file__).parents[2] / "content" / "handbook" / "working-out.md"
@@ -145,15 +144,3 @@ def test_it_loads_theory_and_no_more() -> None:
     )
     run = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert run.stdout.splitlines()[-1] == "[]"
-
-
-def test_it_answers_at_once(tmp_path: Path) -> None:
-    def seconds(*command: str) -> float:
-        began = perf_counter()
-        spawn(*command, folder=tmp_path)
-        return perf_counter() - began
-
-    # Beside --help, which is Python and click alone; the least of several tries, since machines
-    # have other work. Parsing blocks or engraving would be ten times that.
-    least = min(seconds("--help") for _ in range(4))
-    assert min(seconds("theory", "key", "D# major") for _ in range(4)) < 4 * least
