@@ -35,3 +35,8 @@ def test_claim(case: Case) -> None:
     assert (case["claim"][start:end], finding.suggestion) == (case["wrong"], case["right"])
     mended = case["claim"][:start] + case["right"] + case["claim"][end:]
     assert findings(mended) == ()
+
+
+@pytest.mark.parametrize("case", cases(DATA / "claim_messages.tsv"))
+def test_message(case: Case) -> None:
+    assert [finding.message for finding in findings(case["claim"])] == [case["message"]]

@@ -25,6 +25,14 @@ class Truth:
     """What is true, as a clause: `F7 is F A C Eb`."""
     right: str | None = None
     """A statement that would be equal, to stand in the place of the one made."""
+    right_alike: str | None = None
+    """A statement that would only sound the same, where none but the subject itself is equal."""
+    likeness: str | None = "sounds the same under another name"
+    """What a statement that is alike and not equal does; None where the fact says it."""
+    are_names: bool = False
+    """Whether both sides are names, so that of two that are alike the sign is what is wrong."""
+    contrasts: bool = False
+    """Whether the fact speaks of both sides, so that nothing is left to say."""
     slip: Slip | None = None
     """Where a single word is wrong."""
     reason: str | None = None

@@ -59,8 +59,10 @@ def _message(claim: Claim, sign: Sign, truth: Truth) -> str:
     fact = truth.fact[:1].upper() + truth.fact[1:]
     if sign is Sign.UNEQUAL:
         return f"{claim.subject_text} and {said} are the same: {truth.fact}"
+    if truth.contrasts:
+        return fact
     if sign is Sign.EQUAL and truth.alike:
-        return f"{fact}; {said} sounds the same under another name"
+        return fact if truth.likeness is None else f"{fact}; {said} {truth.likeness}"
     return f"{fact}, not {said}" if sign is Sign.EQUAL else f"{fact}; {said} sounds otherwise"
 
 
@@ -69,8 +71,12 @@ def _place(claim: Claim, sign: Sign, truth: Truth) -> tuple[Span, str | None]:
     statement = claim.statement_span or claim.span
     if sign is Sign.UNEQUAL:
         return _resigned(claim, Sign.EQUAL)
+    if truth.alike and truth.are_names:
+        return _resigned(claim, Sign.SOUNDS_LIKE)
     if truth.slip is not None:
         return truth.slip.span, truth.slip.right
+    if sign is Sign.SOUNDS_LIKE and truth.right is None:
+        return statement, truth.right_alike
     return statement, truth.right
 
 

@@ -57,8 +57,9 @@ def _notes(chord: Chord, name: str, said: Names, *, bass: bool) -> Truth:
     fact = f"{name} is {shown(names)}"
     if complete and not in_order:
         fact = f"{name} has {chord.bass} in the bass, which is listed first: {shown(names)}"
-    slip = None if complete else slip_in_set(said, names)
-    return Truth(complete and in_order, alike, fact, shown(names), slip)
+    if complete:
+        return Truth(in_order, alike, fact, shown(names), likeness=None)
+    return Truth(False, alike, fact, shown(names), slip=slip_in_set(said, names))
 
 
 def _may_be_left_out(tone: ChordTone) -> bool:
@@ -70,7 +71,16 @@ def _chords(chord: Chord, name: str, others: Sequence[Chord], *, bass: bool) -> 
     equal = any(_same(chord, other, bass=bass) for other in others)
     sounds = {each.cents for each in names}
     alike = any(sounds == {each.cents for each in other.names_from_bass} for other in others)
-    return Truth(equal, equal or alike, f"{name} is {shown(names)}", shown(names))
+    fact = f"{name} is {shown(names)}"
+    likeness = "has the same notes" if _same_notes(chord, others) else "sounds the same"
+    return Truth(
+        equal, equal or alike, fact, shown(names), likeness=likeness, are_names=len(others) == 1
+    )
+
+
+def _same_notes(chord: Chord, others: Sequence[Chord]) -> bool:
+    """Whether another label has the very notes of a chord, in whatever order."""
+    return any(set(chord.names_from_bass) == set(other.names_from_bass) for other in others)
 
 
 def _same(chord: Chord, other: Chord, *, bass: bool) -> bool:

@@ -3,7 +3,7 @@
 from fractions import Fraction
 
 from stavewright.checking.claim_truth import Truth
-from stavewright.checking.words import article
+from stavewright.checking.words import article, counted
 from stavewright.notation.claim import Between, Size, Statement, Subject
 from stavewright.theory.interval import Interval
 from stavewright.theory.pitch import Pitch, PitchName
@@ -22,11 +22,22 @@ def interval_truth(subject: Subject, statement: Statement, written: str) -> Trut
     if not isinstance(statement, Between | Interval):
         return None
     said = _distance(statement).magnitude
-    fact = f"{name} is {article(actual.name)}, {_half_steps(Fraction(actual.cents))}"
+    size = _half_steps(Fraction(actual.cents))
+    fact = f"{name} is {article(actual.name)}, {size}"
+    are_names = isinstance(subject, Interval) and isinstance(statement, Interval)
+    if are_names:
+        fact = f"{name} spans {counted(actual.number, 'letter')} and {size}"
     right = actual.name if len(written) > 3 else actual.short
     if isinstance(statement, Between):
         right = _between_like(statement, actual)
-    return Truth(said == actual, said.cents == actual.cents, fact, right, reason=_REASON)
+    return Truth(
+        said == actual,
+        said.cents == actual.cents,
+        fact,
+        right,
+        reason=_REASON,
+        are_names=are_names,
+    )
 
 
 def _distance(side: Between | Interval) -> Interval:

@@ -32,7 +32,7 @@ def key_truth(subject: Subject, statement: Statement, written: str) -> Truth | N
             alike = subject.mode is statement.mode
             alike = alike and subject.tonic.sounds_like(statement.tonic)
             fact = f"{subject} has {signature_words(subject)}"
-            return Truth(same, alike, fact, str(subject))
+            return Truth(same, alike, fact, str(subject), are_names=True)
     return None
 
 
@@ -66,5 +66,5 @@ def _notes(key: Key, said: Names) -> Truth:
         any(same_sounds(said.names, form) for form in forms[:2]),
         f"{key} has {shown(scale)}",
         shown(nearest),
-        slip_in_order(said, nearest),
+        slip=slip_in_order(said, nearest),
     )

@@ -3,10 +3,11 @@
 from stavewright.checking.claim_truth import Truth
 from stavewright.checking.respelling import other_names, respelled
 from stavewright.notation.claim import Frequency, KeyNumber, Statement, Subject
-from stavewright.theory.pitch import Pitch, PitchName
+from stavewright.theory.pitch import Letter, Pitch, PitchName
 
 _SAME_TO_THE_EAR = 5
 """Cents. Smaller differences between two tones one after the other are hardly noticed."""
+_A4 = Pitch(Letter.A, 0, 4)
 _EXACTNESS = ("to the hertz", "to a tenth of a hertz", "to a hundredth of a hertz")
 
 
@@ -34,9 +35,12 @@ def _frequency(pitch: Pitch, said: Frequency) -> Truth:
     alike = within or 1 / near <= float(said.hertz) / hertz <= near
     exactness = _EXACTNESS[min(said.decimals, 2)]
     right = f"{hertz:.{said.decimals}f} Hz"
-    fact = f"{pitch} is {right} {exactness}, where A4 is 440 Hz"
+    fact = f"{pitch} is {right} {exactness}"
+    if pitch != _A4:
+        fact = f"where A4 is 440 Hz, {fact}"
     reason = "ISO 16 sets A4 at 440 Hz; each half step multiplies by the twelfth root of two."
-    return Truth(within, alike, fact, right, reason=reason)
+    likeness = "is so near that the ear can hardly tell"
+    return Truth(within, alike, fact, right, reason=reason, likeness=likeness)
 
 
 def _key_number(pitch: Pitch, said: KeyNumber, written: str) -> Truth:
@@ -44,29 +48,34 @@ def _key_number(pitch: Pitch, said: KeyNumber, written: str) -> Truth:
     equal = number == said.number
     if number != int(number):
         fact = f"{pitch} lies between the keys {int(number // 1)} and {int(number // 1) + 1}"
-        return Truth(False, abs(number - said.number) * 100 <= _SAME_TO_THE_EAR, fact)
+        alike = abs(number - said.number) * 100 <= _SAME_TO_THE_EAR
+        return Truth(False, alike, fact, likeness="is the nearest")
     right = written.replace(str(said.number), str(int(number)))
     reason = "MIDI 1.0 numbers the keys from 0, with middle C, C4, at 60."
     return Truth(equal, equal, f"{pitch} is key {int(number)}", right, reason=reason)
 
 
 def _pitches(one: Pitch, other: Pitch) -> Truth:
-    alike = one.sounds_like(other)
     twins = (respelled(one, name) for name in other_names(one.name))
     twin = next((pitch for pitch in twins if pitch is not None), one)
-    fact = f"{one} sounds like {twin}"
-    if alike:
-        fact = f"{one} and {other} sound alike and are two spellings"
-    return Truth(one == other, alike, fact, str(one if alike else twin))
+    return _two_notes(one, other, twin, alike=one.sounds_like(other))
 
 
 def _names(one: PitchName, other: PitchName) -> Truth:
-    alike = one.sounds_like(other)
     twin = next(other_names(one), one)
-    fact = f"{one} sounds like {twin}"
+    return _two_notes(one, other, twin, alike=one.sounds_like(other))
+
+
+def _two_notes(
+    one: Pitch | PitchName, other: Pitch | PitchName, twin: Pitch | PitchName, *, alike: bool
+) -> Truth:
+    """The truth about two notes; `twin` is the plainest other name of the first."""
+    if one == other:
+        return Truth(True, True, "one name of one sound")
     if alike:
         fact = f"{one} and {other} sound alike and are two spellings"
-    return Truth(one == other, alike, fact, str(one if alike else twin))
+        return Truth(False, True, fact, likeness=None, are_names=True)
+    return Truth(False, False, f"{one} sounds like {twin}", right_alike=str(twin))
 
 
 def _name(note: Pitch | PitchName) -> PitchName:

@@ -13,7 +13,7 @@ def rhythm_truth(subject: Subject, statement: Statement, written: str) -> Truth 
         return None
     equal = subject.total == statement.total
     fact = f"the left side lasts {subject.total} of a whole note, the right {statement.total}"
-    return Truth(equal, equal, fact, _as_notes(subject))
+    return Truth(equal, equal, fact, _as_notes(subject), contrasts=True)
 
 
 def _as_notes(values: Values) -> str | None:

@@ -28,7 +28,7 @@ def scale_truth(subject: Subject, statement: Statement, written: str) -> Truth |
         any(same_sounds(said, form) for form in forms),
         fact,
         shown(nearest),
-        slip_in_order(statement, nearest),
+        slip=slip_in_order(statement, nearest),
     )
 
 
