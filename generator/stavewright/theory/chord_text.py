@@ -160,6 +160,7 @@ def _refuse_suffix(text: str, start: int, end: int, at: int) -> NoReturn:
     """Raise the error for a suffix that is not in the table, with the likeliest one."""
     plain = text.translate(PLAIN)
     _try_words(text, start, end)
+    _try_twice(text, start, end, at)
     for place in (at, at - 1):
         _try_hints(text, plain[:end], max(place, start))
     suffix = plain[start:end]
@@ -197,6 +198,13 @@ def _try_words(text: str, start: int, end: int) -> None:
     if short != text[start:end] and is_symbol(text[:start] + short + text[end:]):
         message = "In a chord symbol such words are written short"
         raise TheoryError(message, text, start, end, short)
+
+
+def _try_twice(text: str, start: int, end: int, at: int) -> None:
+    """Raise the error for a part that is typed twice, as the 4 of C7sus44."""
+    again = text[at:end]
+    if again and text[start:at].endswith(again) and is_symbol(text[:at] + text[end:]):
+        raise TheoryError(f"{again!r} is written twice", text, at, end, "")
 
 
 @cache
