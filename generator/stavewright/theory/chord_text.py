@@ -204,7 +204,7 @@ def _try_twice(text: str, start: int, end: int, at: int) -> None:
     """Raise the error for a part that is typed twice, as the 4 of C7sus44."""
     again = text[at:end]
     if again and text[start:at].endswith(again) and is_symbol(text[:at] + text[end:]):
-        raise TheoryError(f"{again!r} is written twice", text, at, end, "")
+        raise TheoryError(f"{again!r} is written twice", text, start, end, text[start:at])
 
 
 @cache
