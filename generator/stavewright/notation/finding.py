@@ -45,6 +45,7 @@ RULE_IDS: tuple[str, ...] = (
     "numeral-label",
     "lines-disagree",
     "interval-name",
+    "fugal-answer",
     "claim",
     "tie",
     "tuplet",
