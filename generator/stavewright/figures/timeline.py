@@ -121,11 +121,11 @@ def _of_voice(score: Score, voice: Voice, tempos: TempoMap) -> list[Onset]:
     found = []
     held: frozenset[object] = frozenset()
     for index, event in enumerate(voice.events):
-        even = _swung_event(score, voice, index)
+        even = swung_in(score, voice, index, event.start)
         for head in event.heads:
             if head.sound in held:
                 continue
-            sounding = even + _shift(head, even, tempos)
+            sounding = even + shift_of(head, even, tempos)
             duration = _through_ties(voice.events, index, head)
             seconds = tempos.seconds_at(sounding)
             onset = Onset(voice.name, index, head, event.start, even, sounding, seconds, duration)
@@ -134,8 +134,8 @@ def _of_voice(score: Score, voice: Voice, tempos: TempoMap) -> list[Onset]:
     return found
 
 
-def _swung_event(score: Score, voice: Voice, index: int) -> Fraction:
-    """When an event comes after swing.
+def swung_in(score: Score, voice: Voice, index: int, time: Fraction) -> Fraction:
+    """When a moment of the event `index` of a voice, its start or its end, comes after swing.
 
     A group in another ratio keeps its own rhythm: swung is only where it begins and ends, so that
     a triplet over a whole pair is a plain triplet (common practice).
@@ -144,10 +144,10 @@ def _swung_event(score: Score, voice: Voice, index: int) -> Fraction:
     origin = bar_origin(score, event.bar)
     group = next((g for g in voice.tuplets if g.first <= index <= g.last), None)
     if group is None:
-        return swung(event.start, origin, score.swing)
+        return swung(time, origin, score.swing)
     start, end = voice.events[group.first].start, voice.events[group.last].end
     first, last = swung(start, origin, score.swing), swung(end, origin, score.swing)
-    return first + (event.start - start) * (last - first) / (end - start)
+    return first + (time - start) * (last - first) / (end - start)
 
 
 def bar_origin(score: Score, index: int) -> Fraction:
@@ -166,7 +166,8 @@ def bar_origin(score: Score, index: int) -> Fraction:
     return bar.start
 
 
-def _shift(head: Head, at: Fraction, tempos: TempoMap) -> Fraction:
+def shift_of(head: Head, at: Fraction, tempos: TempoMap) -> Fraction:
+    """How far a head is moved off the moment `at`, in whole notes; negative is early."""
     shift = head.shift
     if shift is None:
         return Fraction(0)

@@ -1,0 +1,82 @@
+"""What has no written time, played evenly: bare note heads, and symbols that stand alone."""
+
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
+from typing import Final
+
+from stavewright.figures.mei.ids import head_id
+from stavewright.figures.sound.clockwork import Pass, heard, played
+from stavewright.figures.sound.loudness import MIDDLING
+from stavewright.figures.sound.performance import PlayedNote
+from stavewright.figures.timeline import TempoMap
+from stavewright.notation.realise import chord_pitches
+from stavewright.notation.score import ChordEvent, NumeralEvent, Score, Voice
+from stavewright.theory import Chord, Pitch, TheoryError
+
+_NOTE: Final = Fraction(1, 4)
+_CHORD: Final = Fraction(1, 2)
+
+
+def is_bare(voice: Voice) -> bool:
+    """Whether a voice has no note values."""
+    return not any(event.duration for event in voice.events)
+
+
+def play_bare(voice: Voice, place: int, tempos: TempoMap) -> list[PlayedNote]:
+    """Bare heads one after another: a quarter each, a half where any are chords."""
+    step = _CHORD if any(len(event.heads) > 1 for event in voice.events) else _NOTE
+    notes = []
+    for index, event in enumerate(voice.events):
+        start, end = index * step, (index + 1) * step
+        for at, head in enumerate(event.heads):
+            name = head_id(voice.name, index, at, len(event.heads))
+            times = tempos.seconds_at(start), tempos.seconds_at(end)
+            notes.append(PlayedNote(place, head.sound, start, end, *times, MIDDLING, (name,)))
+    return notes
+
+
+def play_symbols(score: Score, order: Sequence[Pass], tempos: TempoMap) -> list[PlayedNote]:
+    """A chart's chords, or its numerals where it has none, in close position."""
+    symbols = score.chords or score.numerals
+    found: list[PlayedNote] = []
+    for here in order:
+        start = here.start
+        end = start + score.bars[here.bar].length
+        for symbol in symbols:
+            if symbol.start >= end or symbol.end <= start:
+                continue
+            # Where a chord runs on through a bar it is struck again, so that no repeat is silent.
+            times = max(start, symbol.start), min(end, symbol.end)
+            found += _chord_notes(here, _pitches(symbol), times, tempos)
+    return found
+
+
+def _chord_notes(
+    here: Pass, pitches: Sequence[Pitch], times: tuple[Fraction, Fraction], tempos: TempoMap
+) -> Iterator[PlayedNote]:
+    start, end = times
+    for pitch in pitches:
+        yield PlayedNote(
+            0,
+            pitch,
+            played(here, start),
+            played(here, end),
+            heard(here, start, tempos),
+            heard(here, end, tempos),
+            MIDDLING,
+            (),
+        )
+
+
+def _pitches(symbol: ChordEvent | NumeralEvent) -> tuple[Pitch, ...]:
+    chord = symbol.chord if isinstance(symbol, ChordEvent) else _of_numeral(symbol)
+    return () if chord is None else chord_pitches(chord)
+
+
+def _of_numeral(event: NumeralEvent) -> Chord | None:
+    if event.numeral is None or event.key is None:
+        return None
+    try:
+        return event.numeral.chord(event.key)
+    except TheoryError:
+        return None

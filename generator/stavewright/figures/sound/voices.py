@@ -1,0 +1,148 @@
+"""The notes of one voice as they are played: ties merged, marks carried out.
+
+What is done with the marks, all common practice: a staccato note sounds half its time; grace notes
+are played quickly before the note they belong to, at most 70 ms each; an arpeggio spreads a chord
+from below, 35 ms a note. Trills, turns and mordents are printed and not played.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from typing import Final
+
+from stavewright.figures.mei.ids import grace_id, head_id
+from stavewright.figures.sound.clockwork import Pass, heard, played
+from stavewright.figures.sound.loudness import MIDDLING, of_head, steady
+from stavewright.figures.sound.performance import PlayedNote
+from stavewright.figures.timeline import TempoMap, shift_of, swung_in
+from stavewright.notation.score import Drum, Event, EventMark, Head, Score, Voice
+from stavewright.theory import Pitch
+
+_GRACE: Final = Fraction(70, 1000)
+_SPREAD: Final = Fraction(35, 1000)
+
+
+@dataclass(frozen=True, slots=True)
+class _Player:
+    """What is the same for every note of a voice."""
+
+    score: Score
+    voice: Voice
+    place: int
+    tempos: TempoMap
+
+    def event(self, here: Pass, index: int, level: int) -> list[tuple[Head, PlayedNote]]:
+        """The heads of an event in one pass, each as if it were not tied."""
+        event = self.voice.events[index]
+        even = swung_in(self.score, self.voice, index, event.start)
+        end = swung_in(self.score, self.voice, index, event.end)
+        found = []
+        for at, head in enumerate(event.heads):
+            shift = shift_of(head, even, self.tempos)
+            late = self.tempos.whole_notes(even, _spread(event, at))
+            start = even + shift + min(late, (end - even) / 4)
+            # A shift moves the whole sound, so that a line played late stays connected.
+            until = max(start, end + shift)
+            if EventMark.STACCATO in event.marks:
+                until = start + (until - start) / 2
+            name = head_id(self.voice.name, index, at, len(event.heads))
+            loudness = of_head(event, head, level)
+            found.append((head, self.note(here, head.sound, (start, until), loudness, name)))
+        return found
+
+    def graces(self, here: Pass, index: int, level: int) -> Iterator[PlayedNote]:
+        """The grace notes before an event, the last ending where it begins."""
+        event = self.voice.events[index]
+        end = swung_in(self.score, self.voice, index, event.start)
+        longest = self.tempos.whole_notes(end, _GRACE)
+        for place in reversed(range(len(event.graces))):
+            grace = event.graces[place]
+            start = end - min(grace.value, longest)
+            name = grace_id(self.voice.name, index, place)
+            for head in grace.heads:
+                yield self.note(here, head.sound, (start, end), level, name)
+            end = start
+
+    def note(
+        self,
+        here: Pass,
+        sound: Pitch | Drum,
+        times: tuple[Fraction, Fraction],
+        loudness: int,
+        name: str,
+    ) -> PlayedNote:
+        """One sound between two moments of the page."""
+        start, end = times
+        return PlayedNote(
+            self.place,
+            sound,
+            played(here, start),
+            played(here, end),
+            heard(here, start, self.tempos),
+            heard(here, end, self.tempos),
+            loudness,
+            (name,),
+        )
+
+
+def play_voice(
+    score: Score, place: int, order: Sequence[Pass], tempos: TempoMap
+) -> list[PlayedNote]:
+    """The sounds of the voice at `place`, in the order they are played."""
+    voice = score.voices[place]
+    player = _Player(score, voice, place, tempos)
+    levels = _levels(voice.events)
+    by_bar: dict[int, list[int]] = {}
+    for index, event in enumerate(voice.events):
+        by_bar.setdefault(event.bar, []).append(index)
+    notes: list[PlayedNote] = []
+    held: Mapping[object, int] = {}
+    for here in order:
+        for index in by_bar.get(here.bar, ()):
+            notes += player.graces(here, index, levels[index])
+            held = _join(notes, player.event(here, index, levels[index]), held)
+    return notes
+
+
+def _join(
+    notes: list[PlayedNote], struck: Sequence[tuple[Head, PlayedNote]], held: Mapping[object, int]
+) -> Mapping[object, int]:
+    """Add an event's notes, those that are held over to the notes they are tied to.
+
+    `held` says which sounds are held, and where each is in `notes`; so does what comes back.
+    """
+    after: dict[object, int] = {}
+    for head, note in struck:
+        at = held.get(head.sound)
+        if at is None:
+            at = len(notes)
+            notes.append(note)
+        else:
+            first = notes[at]
+            ids = (*first.ids, *note.ids)
+            notes[at] = replace(first, end=note.end, until=note.until, ids=ids)
+        if head.tied:
+            after[head.sound] = at
+    return after
+
+
+def _levels(events: Sequence[Event]) -> list[int]:
+    """How loud each event is, by the dynamic before it on the page."""
+    level = MIDDLING
+    found = []
+    for event in events:
+        level = steady(event.dynamic, level)
+        found.append(level)
+    return found
+
+
+def _spread(event: Event, at: int) -> Fraction:
+    """Seconds by which an arpeggio delays the head `at`: nothing for its lowest."""
+    if EventMark.ARPEGGIO not in event.marks:
+        return Fraction(0)
+    lower = [head for head in event.heads if _height(head.sound) < _height(event.heads[at].sound)]
+    return _SPREAD * len(lower)
+
+
+def _height(sound: Pitch | Drum) -> float:
+    return sound.key_number
