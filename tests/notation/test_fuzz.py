@@ -9,6 +9,7 @@ from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
 from stavewright.notation import parse_block, parse_claim, print_score, realise
+from stavewright.notation.limits import MOST_BARS
 
 from .block_files import all_cases
 
@@ -112,6 +113,7 @@ def test_hostile_text_is_read_in_time(text: str) -> None:
     # Far more than the slowest takes on a slow machine; a quadratic reader would need minutes.
     assert time.process_time() - started < 10
     assert len(block.findings) <= 200
+    assert len(block.score.bars) <= MOST_BARS
 
 
 def test_bars_are_limited_with_a_message() -> None:

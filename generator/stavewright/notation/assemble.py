@@ -1,10 +1,8 @@
 """Puts the lines of a block together: rows, the grid of bars, and the Score."""
 
-import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
-from typing import TYPE_CHECKING
 
 from stavewright.notation.bars import Rows, lay_out
 from stavewright.notation.bass_figures_line import resolve_figures
@@ -17,27 +15,22 @@ from stavewright.notation.lexer import (
     read_items,
     voice_dialect,
 )
-from stavewright.notation.limits import MOST_PASSES
 from stavewright.notation.lines import Line
-from stavewright.notation.near import listed, near
-from stavewright.notation.passage import Passage
+from stavewright.notation.pace import Pace
 from stavewright.notation.report import Report
 from stavewright.notation.resolve_changes import Changes, PlacedChange, placed, resolve_changes
 from stavewright.notation.resolve_symbols import resolve_chords, resolve_numerals
 from stavewright.notation.resolve_voices import resolve_events, resolve_voice_bars
 from stavewright.notation.row import Row
-from stavewright.notation.score import Bar, Score, Staff, Voice, Words
+from stavewright.notation.score import Bar, Score, Staff, Voice
 from stavewright.notation.sharing import symbol_bars
 from stavewright.notation.sounds import instrument_of
 from stavewright.notation.staves_field import read_transposes
 from stavewright.notation.symbol_row import build_symbols
+from stavewright.notation.verses import read_verses
 from stavewright.notation.voice_row import build_voice
-from stavewright.notation.words_line import Token, read_words, set_words
 from stavewright.notation.written import Item, KeySign, MeterSign
 from stavewright.theory.interval import Interval
-
-if TYPE_CHECKING:
-    from stavewright.notation.source import Span
 
 
 @dataclass(slots=True)
@@ -70,7 +63,8 @@ def assemble(
     changes = _changes(rows, drafts, bars, report)
     names = [draft.name for draft in drafts]
     transposed = read_transposes(fields.transposes, names, report) if fields.transposes else {}
-    voices = tuple(_voice(draft, bars, transposed, report) for draft in drafts)
+    pace = Pace(fields.tempo, changes.tempos)
+    voices = tuple(_voice(draft, bars, pace, transposed, report) for draft in drafts)
     score = _with_fields(fields, staves, voices, bars)
     return _with_lines(score, rows, changes, by_word, report)
 
@@ -159,13 +153,14 @@ def _changes(
 def _voice(
     draft: _VoiceDraft,
     bars: tuple[Bar, ...],
+    pace: Pace,
     transposed: Mapping[str, Interval],
     report: Report,
 ) -> Voice:
     return Voice(
         draft.name,
         draft.staff,
-        resolve_events(draft.row, bars, report),
+        resolve_events(draft.row, bars, pace, report),
         resolve_voice_bars(draft.row, bars),
         tuple(draft.row.tuplets),
         tuple(draft.row.slurs),
@@ -228,53 +223,7 @@ def _with_lines(
         if numerals
         else (),
         numeral_bars=symbol_bars(numerals, score.bars, gaps_count=True) if numerals else (),
-        words=_words(by_word.get("words", []), score.voices, report),
+        words=read_verses(by_word.get("words", []), score.voices, report),
         bass_figures=bass_figures,
         bass_figure_bars=figure_bars,
     )
-
-
-def _words(lines: Iterable[Line], voices: Sequence[Voice], report: Report) -> tuple[Words, ...]:
-    """Gather the verses: lines that name the same voice and verse continue one another."""
-    tokens: dict[tuple[str, int], list[Token]] = {}
-    spans: dict[tuple[str, int], Span] = {}
-    for line in lines:
-        place = _verse(line.argument, [voice.name for voice in voices], report)
-        if place is None:
-            continue
-        tokens.setdefault(place, []).extend(read_words(line.value, report))
-        spans.setdefault(place, line.word_span)
-    by_name = {voice.name: voice for voice in voices}
-    return tuple(
-        Words(name, verse, set_words(said, by_name.get(name), report), spans[name, verse])
-        for (name, verse), said in sorted(tokens.items(), key=lambda item: _order(item[0], voices))
-        if any(not token.bar for token in said)
-    )
-
-
-def _order(place: tuple[str, int], voices: Sequence[Voice]) -> tuple[int, int]:
-    """Verses in the order of their voices."""
-    names = [voice.name for voice in voices]
-    return (names.index(place[0]) if place[0] in names else len(names)), place[1]
-
-
-def _verse(
-    argument: Passage | None, voices: Sequence[str], report: Report
-) -> tuple[str, int] | None:
-    """Read what stands after `words`: a voice, a verse, or both; None where it means neither."""
-    voice, verse, known = (voices[0] if voices else "notes"), 1, True
-    for found in re.finditer(r"[^\s,]+", argument.text if argument else ""):
-        word = found[0]
-        meant = near(word, voices)
-        if word in voices or (meant and not word[0].isdecimal()):
-            voice = word if word in voices else meant or voice
-        elif re.fullmatch(r"[0-9]{1,4}", word) and 1 <= int(word) <= MOST_PASSES:
-            verse = int(word)
-        else:
-            known = False
-        if argument and not (known and word in (voice, str(verse))):
-            message = f"No voice is called {word[:40]!r}; there are {listed(voices)}"
-            if word[0].isdecimal():
-                message, meant = f"Verses are numbered from 1 to {MOST_PASSES}", None
-            report.add(argument.span(*found.span()), message, meant)
-    return (voice, verse) if known else None

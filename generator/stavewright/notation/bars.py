@@ -181,7 +181,7 @@ class _Grid:
             self._waiting.append((at, sign.meter))
             return
         row.bars[index].changes.remove(change)
-        message = "What stands before this takes no time, so no metre can begin here"
+        message = "What stands before this takes no time, so no meter can begin here"
         self.report.add(sign.span, message)
 
     def _written(self, index: int) -> Fraction:

@@ -16,7 +16,8 @@ from stavewright.notation.near import listed, near
 from stavewright.notation.report import Report
 from stavewright.notation.score import Score, Staff
 from stavewright.notation.source import SourceText
-from stavewright.notation.vocabulary import FIELD_NAMES, LINE_NAMES
+from stavewright.notation.unread_sounds import NO_JUMPS
+from stavewright.notation.vocabulary import FIELD_NAMES, JUMPS, LINE_NAMES, OTHER_LINE_WORDS
 
 _UNDECLARED: Final = {"notes": "treble", "drums": "percussion"}
 """The voices that need no `staves:`, and the clef they stand on."""
@@ -82,8 +83,11 @@ def _staves(
 
 def _unknown(line: Line, voices: Sequence[str], report: Report) -> str | None:
     """Say that a word is not known; the voice it was probably meant for."""
+    if line.word.lower() in JUMPS:
+        report.add(line.word_span, NO_JUMPS)
+        return None
     words = (*voices, *FIELD_NAMES, *LINE_NAMES)
-    meant = near(line.word, words)
+    meant = OTHER_LINE_WORDS.get(line.word.lower()) or near(line.word, words)
     message = f"{line.word[:40]!r} is no field, no line and no voice of this block"
     if meant is None and voices:
         message += f"; its voices are {listed(voices)}"

@@ -8,16 +8,17 @@ from typing import Final, TypeVar
 
 from stavewright.notation.clefs import CLEFS
 from stavewright.notation.finding import RULE_IDS
-from stavewright.notation.limits import HIGHEST_OCTAVE, LOWEST_OCTAVE
 from stavewright.notation.lines import Line
 from stavewright.notation.near import listed, near
 from stavewright.notation.passage import Passage
 from stavewright.notation.report import Report
 from stavewright.notation.score import Accept, Staff, Swing, Tempo, Tuning, View
+from stavewright.notation.show_field import read_show
 from stavewright.notation.source import Span
 from stavewright.notation.staves_field import read_staves
+from stavewright.notation.tuning_field import read_strings, read_tuning
 from stavewright.notation.values import UnreadError, read_tempo, read_value
-from stavewright.notation.vocabulary import REPEATING_FIELDS, STYLE_NAMES, VIEW_NAMES
+from stavewright.notation.vocabulary import REPEATING_FIELDS, STYLE_NAMES
 from stavewright.notation.words_in_line import unknown_clef
 from stavewright.theory.errors import TheoryError
 from stavewright.theory.key import Key
@@ -28,13 +29,6 @@ from stavewright.theory.scale import Scale
 T = TypeVar("T")
 
 _SWING: Final = re.compile(r"(?P<unit>\d+/\d+)\s+(?P<long>\d{1,3}):(?P<short>\d{1,3})")
-_EQUAL: Final = re.compile(r"(?P<steps>\d{1,3})(?:\s+|-)(?:equal|edo|tet)", re.IGNORECASE)
-_REFERENCE: Final = re.compile(
-    r"(?P<pitch>\S{1,20}?)\s*[=\s]\s*(?P<hertz>\d{1,5}(?:\.\d{1,3})?)(?:\s*Hz)?"
-)
-_VIEW: Final = re.compile(r"(?P<name>[^\s(),]+)(?P<bracket>\((?P<options>[^()\n]*)\)?)?")
-_MOST_STEPS: Final = 311
-_MOST_STRINGS: Final = 12
 
 
 @dataclass(slots=True)
@@ -135,6 +129,11 @@ def _tempo(passage: Passage, fields: Fields, report: Report) -> None:
 
 
 def _pickup(passage: Passage, fields: Fields, report: Report) -> None:
+    if passage.text.isdecimal():
+        # A bare 1 may be a beat or a whole note, so nothing is offered in its place.
+        message = "A pickup is as long as a part of a whole note: 1/4 is one quarter"
+        report.add(passage.whole, message)
+        return
     fields.pickup = _unread(passage, report, read_value)
 
 
@@ -177,49 +176,8 @@ def _tuning(passage: Passage, fields: Fields, report: Report) -> None:
     fields.tuning = _unread(passage, report, read_tuning)
 
 
-def read_tuning(text: str) -> Tuning:
-    """Read `A4 442`, `24 equal` or `A4 442, 24 equal`; raises UnreadError."""
-    reference, hertz, steps = Pitch.parse("A4"), Fraction(440), 12
-    for part in (piece.strip() for piece in text.split(",")):
-        if equal := _EQUAL.fullmatch(part):
-            steps = int(equal["steps"])
-            if not 1 <= steps <= _MOST_STEPS:
-                raise UnreadError(f"An octave is divided into 1 to {_MOST_STEPS} equal steps")
-        elif match := _REFERENCE.fullmatch(part):
-            reference, hertz = _reference(match)
-        else:
-            raise UnreadError("Tuning is a reference and a temperament, such as A4 442, 24 equal")
-    return Tuning(reference, hertz, steps)
-
-
-def _reference(match: re.Match[str]) -> tuple[Pitch, Fraction]:
-    try:
-        pitch = Pitch.parse(match["pitch"])
-    except TheoryError as error:
-        raise UnreadError(error.message) from None
-    hertz = Fraction(match["hertz"])
-    if not 1 <= hertz <= 20_000:
-        raise UnreadError("A reference pitch sounds between 1 and 20000 Hz")
-    return pitch, hertz
-
-
 def _strings(passage: Passage, fields: Fields, report: Report) -> None:
-    strings: list[Pitch] = []
-    for found in re.finditer(r"[^\s,]+", passage.text):
-        try:
-            pitch = Pitch.parse(found[0])
-        except TheoryError as error:
-            report.theory(error, passage, *found.span())
-            continue
-        span = passage.span(*found.span())
-        if not LOWEST_OCTAVE <= pitch.octave <= HIGHEST_OCTAVE:
-            message = f"A string sounds in the octaves {LOWEST_OCTAVE} to {HIGHEST_OCTAVE}"
-            report.add(span, message)
-        elif len(strings) == _MOST_STRINGS:
-            report.add(span, f"A fretboard has at most {_MOST_STRINGS} strings", "")
-        else:
-            strings.append(pitch)
-    fields.strings = tuple(strings)
+    fields.strings = read_strings(passage, report)
 
 
 def _style(passage: Passage, fields: Fields, report: Report) -> None:
@@ -231,34 +189,7 @@ def _style(passage: Passage, fields: Fields, report: Report) -> None:
 
 
 def _show(passage: Passage, fields: Fields, report: Report) -> None:
-    views: list[View] = []
-    at = 0
-    for found in _VIEW.finditer(passage.text):
-        _between(passage, at, found.start(), report)
-        at = found.end()
-        name, bracket = found["name"], found["bracket"] or ""
-        span = passage.span(*found.span())
-        if name not in VIEW_NAMES:
-            place = passage.span(*found.span("name"))
-            message = f"No view is called {name[:40]!r}; there are {listed(VIEW_NAMES)}"
-            report.add(place, message, near(name, VIEW_NAMES))
-        elif bracket and not bracket.endswith(")"):
-            report.add(span, "The options of a view are closed with )", found[0] + ")")
-        elif name in (view.name for view in views):
-            report.add(span, f"The view {name!r} is named twice", "")
-        else:
-            views.append(View(name, " ".join((found["options"] or "").split()), span))
-    _between(passage, at, len(passage.text), report)
-    fields.show = tuple(views)
-
-
-def _between(passage: Passage, start: int, end: int, report: Report) -> None:
-    """Between views stand spaces; a comma does no harm."""
-    text = passage.text[start:end]
-    extra = text.strip(" ,\n")
-    if extra:
-        first = start + text.index(extra)
-        report.add(passage.span(first, first + len(extra)), "Views are parted by spaces", "")
+    fields.show = read_show(passage, report)
 
 
 def _accept(passage: Passage, fields: Fields, report: Report) -> None:
@@ -266,7 +197,11 @@ def _accept(passage: Passage, fields: Fields, report: Report) -> None:
     rule, because, _ = text.partition(" because ")
     rule = rule.strip()
     reason = " ".join(passage.written[len(text.partition(" because ")[0]) + 9 :].split())
-    if rule not in RULE_IDS:
+    several = re.split(r",\s*|\s+and\s+|\s+", rule)
+    if because and len(several) > 1 and all(each in RULE_IDS for each in several):
+        message = "One line accepts one rule; write a line for each, with its own reason"
+        report.add(passage.span(0, len(rule)), message)
+    elif rule not in RULE_IDS:
         word = rule.split()[0] if rule else ""
         place = passage.span(0, len(rule) if because else len(word))
         message = f"No rule is called {rule[:40]!r}"

@@ -53,7 +53,21 @@ _VALUE: Final = re.compile(r"\d+/\d+[^\s)|]*|\d+\.?(?=[\s|]|$)")
 _RATIO: Final = re.compile(r"(?P<actual>\d+)(?::(?P<normal>\d+))?\(")
 _GLUED: Final = re.compile(r"(?P<value>\d+/\d+)(?P<rest>[A-Gx(].*|rest|space)")
 _CENTS: Final = re.compile(r"[A-Ha-h][#b♯♭x𝄪𝄫♮]*\([+-]?\d+\)")
-_GROUP_WORD: Final = re.compile(r"(?P<word>[a-z][a-z-]*)\(")
+_GROUP_WORD: Final = re.compile(r"(?!(?:rest|space)\()(?P<word>[a-z][a-z-]*)\(")
+_SPACED_WORD: Final = re.compile(
+    r"(?P<word>clef|dynamic|ending|grace|key|slur|tempo|time|\d+:\d+)[ ]+(?=\()"
+)
+_OTHER_GROUP_WORDS: Final = {
+    "triplet": "3:2",
+    "tuplet": "3:2",
+    "volta": "ending",
+    "meter": "time",
+    "metre": "time",
+    "legato": "slur",
+    "appoggiatura": "grace",
+    "acciaccatura": "grace",
+}
+"""Words for groups and changes, and what is written here."""
 _SAME: Final = re.compile(r"same(?=[\s|:]|$)")
 _ENDING_SIGN: Final = re.compile(r"\[\d[\d,. ]*")
 
@@ -70,20 +84,28 @@ class Dialect:
     groups: bool = False
     """Whether groups in a ratio may stand in it."""
     bare_numbers: bool = False
-    """Whether a number alone is an event, not a note value."""
+    """Whether a number alone is an event, or a slip for one, and not for a note value."""
 
 
 CHORDS: Final = Dialect("chords", frozenset({"key", "time", "tempo", "ending", "same"}), read_chord)
-NUMERALS: Final = Dialect("numerals", frozenset({"key", "ending", "same"}), read_numeral)
+NUMERALS: Final = Dialect(
+    "numerals",
+    frozenset({"key", "ending", "same"}),
+    read_numeral,
+    bare_numbers=True,
+)
 BASS_FIGURES: Final = Dialect(
     "figures", frozenset({"ending", "same"}), read_figures, bare_numbers=True
 )
 
 
+_VOICE_WORDS: Final = EVENT_NAMES - {"rest", "space"}
+
+
 def voice_dialect(instrument: Instrument) -> Dialect:
     """Give the dialect of a voice or of `drums`."""
     read_event = partial(read_sound, instrument=instrument)
-    return Dialect("notes", EVENT_NAMES, read_event, groups=True)
+    return Dialect("notes", _VOICE_WORDS, read_event, groups=True)
 
 
 def read_items(passage: Passage, dialect: Dialect, report: Report) -> list[Item]:
@@ -113,6 +135,8 @@ def _next(cursor: Cursor, dialect: Dialect) -> Iterator[Item | None]:
         yield _barline(cursor)
     elif sign == ")":
         yield _close(cursor, start)
+    elif spaced := cursor.take(_SPACED_WORD):
+        yield _spaced(cursor, dialect, start, spaced["word"])
     elif sign.isdecimal():
         yield _number(cursor, dialect, start)
     elif not _CENTS.match(cursor.text, start) and (match := cursor.take(_GROUP_WORD)):
@@ -121,6 +145,16 @@ def _next(cursor: Cursor, dialect: Dialect) -> Iterator[Item | None]:
         yield Same(1, cursor.since(start))
     else:
         yield dialect.read_event(cursor)
+
+
+def _spaced(cursor: Cursor, dialect: Dialect, start: int, word: str) -> Item | None:
+    """Read a word whose `(` stands after a space; the cursor stands before that `(`."""
+    cursor.complain(start, f"No space stands between {word} and its (", word)
+    cursor.at += 1
+    actual, is_ratio, normal = word.partition(":")
+    if is_ratio:
+        return _ratio(cursor, dialect, start, actual, normal)
+    return _group_word(cursor, dialect, start, word)
 
 
 def _barline(cursor: Cursor) -> Item | None:
@@ -159,13 +193,7 @@ def _close(cursor: Cursor, start: int) -> Item:
 
 def _number(cursor: Cursor, dialect: Dialect, start: int) -> Item | None:
     if ratio := cursor.take(_RATIO):
-        opened = read_ratio(cursor, start, ratio["actual"], ratio["normal"])
-        if dialect.groups:
-            return opened
-        cursor.complain(
-            start, "Groups in a ratio stand in voices; here a value may be any fraction, as in 1/6"
-        )
-        return Open(Group.UNKNOWN, cursor.since(start))
+        return _ratio(cursor, dialect, start, ratio["actual"], ratio["normal"])
     is_value = _VALUE.match(cursor.text, start)
     if is_value is None or (dialect.bare_numbers and "/" not in is_value[0]):
         return dialect.read_event(cursor)
@@ -188,6 +216,16 @@ def _number(cursor: Cursor, dialect: Dialect, start: int) -> Item | None:
         return _meant(suggestion, span)
 
 
+def _ratio(cursor: Cursor, dialect: Dialect, start: int, actual: str, normal: str | None) -> Item:
+    opened = read_ratio(cursor, start, actual, normal)
+    if dialect.groups:
+        return opened
+    cursor.complain(
+        start, "Groups in a ratio stand in voices; here a value may be any fraction, as in 1/6"
+    )
+    return Open(Group.UNKNOWN, cursor.since(start))
+
+
 def _meant(suggestion: str | None, span: Span) -> Value:
     """Go on with the value that was probably meant, so that one slip stays one finding."""
     if suggestion is not None:
@@ -199,11 +237,15 @@ def _meant(suggestion: str | None, span: Span) -> Value:
 def _group_word(cursor: Cursor, dialect: Dialect, start: int, word: str) -> Item | None:
     if word in dialect.words:
         return read_group_word(cursor, start, word)
-    if word in EVENT_NAMES:
+    if word in _VOICE_WORDS:
         cursor.argument(start)
         cursor.complain(start, f"The word {word}( ) stands in a voice, not among {dialect.what}")
         return None
-    meant = near(word, dialect.words)
+    other = _OTHER_GROUP_WORDS.get(word)
+    if other == "3:2" and dialect.groups:
+        cursor.complain(start, "A group says its ratio: 3:2( is three in the time of two", "3:2(")
+        return Open(Group.RATIO, cursor.since(start), 3, 2)
+    meant = other if other in dialect.words else near(word, dialect.words)
     message = f"No word is called {word[:40]!r}; there are {listed(sorted(dialect.words))}"
     cursor.complain(start, message, f"{meant}(" if meant else None)
     return (

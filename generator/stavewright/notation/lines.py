@@ -12,8 +12,12 @@ from stavewright.notation.labels import label_end
 from stavewright.notation.passage import PLAIN_SIGNS, Passage, Stretch
 from stavewright.notation.report import Report
 from stavewright.notation.source import SourceLine, SourceText, Span
+from stavewright.notation.vocabulary import FIELD_NAMES, LINE_NAMES
 
 _OPENING = re.compile(r"(?P<word>[^\W\d_][\w-]*)(?P<argument>\([^()]*\))?[ \t]*:")
+
+_MUSIC = re.compile(r"\d+/\d+\s|[A-G][#b]*\d")
+_SIGNATURE = re.compile(r"(?P<word>key|time)[ -]signature\s*[:=]?\s*(?P<value>\S.*)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,10 +72,15 @@ def _continue(
 def _wordless(plain: str) -> tuple[str, str | None]:
     """Say what is missing where a line has no opening word."""
     message = "A line opens with its word and a colon, such as `notes:` or `key:`"
-    word = plain.split(maxsplit=1)
-    if word[0].isalpha() and word[0].islower() and len(word) > 1:
-        return message, f"{word[0]}: {word[1]}"
-    return message, f"notes: {plain}" if re.match(r"\d+/\d+\s|[A-G][#b]*\d", plain) else None
+    if plain.startswith("#"):
+        return "A comment begins with //", f"//{plain[1:]}"
+    if signature := _SIGNATURE.fullmatch(plain):
+        return message, f"{signature['word']}: {signature['value']}"
+    if _MUSIC.match(plain):
+        return message, f"notes: {plain}"
+    word = re.match(r"(?P<word>[a-z][a-z0-9-]*)\s*[:：=]?\s*(?P<value>\S.*)", plain)
+    known = word and (word["word"] in (FIELD_NAMES | LINE_NAMES) or _MUSIC.match(word["value"]))
+    return message, f"{word['word']}: {word['value']}" if word and known else None
 
 
 def _close(file: str, opened: _Opened, timed: bool) -> Line:

@@ -80,6 +80,23 @@ SHORT_DRUM_NAMES: Final[dict[str, str]] = {
 }
 """The everyday names that may be written instead."""
 
+OTHER_DRUM_NAMES: Final[dict[str, str]] = {
+    "bd": "kick",
+    "bass": "kick",
+    "sd": "snare",
+    "sn": "snare",
+    "hh": "hat",
+    "ch": "hat",
+    "oh": "open-hat",
+    "rd": "ride",
+    "cc": "crash",
+    "ft": "floor-tom",
+    "cross-stick": "rim",
+    "rimshot": "rim",
+    "handclap": "clap",
+}
+"""Names that drum charts and machines use, and the one that is written here."""
+
 
 def drum_key(name: str) -> tuple[str, int] | None:
     """Give the full name and key number of an instrument, or None."""

@@ -5,6 +5,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from stavewright.notation.event_text import event_text
+from stavewright.notation.pace import Pace
 from stavewright.notation.report import Report
 from stavewright.notation.row import Entry, Row, stretched
 from stavewright.notation.score import Bar, Event, VoiceBar
@@ -15,7 +16,7 @@ from stavewright.theory.errors import TheoryError
 from stavewright.theory.note_value import NoteValue, split
 
 
-def resolve_events(row: Row, bars: Sequence[Bar], report: Report) -> tuple[Event, ...]:
+def resolve_events(row: Row, bars: Sequence[Bar], pace: Pace, report: Report) -> tuple[Event, ...]:
     """Give the events of a voice in time."""
     _check_shapes(row, report)
     events = []
@@ -26,10 +27,11 @@ def resolve_events(row: Row, bars: Sequence[Bar], report: Report) -> tuple[Event
         fills = row.bars[entry.bar].fills
         bar = bars[entry.bar]
         duration = bar.length if fills else entry.duration
-        _check_shift(item, entry, report)
+        start = bar.start + entry.offset
+        _check_shift(item, entry.duration, pace.milliseconds(start, entry.duration), report)
         events.append(
             Event(
-                start=bar.start + entry.offset,
+                start=start,
                 duration=duration,
                 value=None if fills else entry.value,
                 bar=entry.bar,
@@ -55,14 +57,17 @@ def resolve_voice_bars(row: Row, bars: Sequence[Bar]) -> tuple[VoiceBar, ...]:
     )
 
 
-def _check_shift(item: Sound, entry: Entry, report: Report) -> None:
-    for head in item.heads:
-        value = head.shift.note_value if head.shift else None
-        if value is not None and 0 < entry.duration <= abs(value):
-            report.add(
-                item.span,
-                "A shift is shorter than its note; this one moves the note past its own length",
-            )
+def _check_shift(
+    item: Sound, duration: Fraction, milliseconds: Fraction | None, report: Report
+) -> None:
+    """See that a shift is shorter than its note, which lasts `milliseconds` where that is known."""
+    message = "A shift is shorter than its note; this one moves the note past its own length"
+    for shift in (head.shift for head in item.heads if head.shift):
+        if shift.note_value is not None and 0 < duration <= abs(shift.note_value):
+            report.add(item.span, message)
+            return
+        if shift.milliseconds and milliseconds and milliseconds <= abs(shift.milliseconds):
+            report.add(item.span, f"{message}, {round(milliseconds)} ms at this tempo")
             return
 
 

@@ -137,6 +137,8 @@ class RowBuilder:
     def barline(self, item: Barline) -> None:
         """End a bar, or join two signs at the join of two lines, or leave a bar empty."""
         row = self.row
+        if self._full:
+            return
         if self._is_open:
             self._sign = item
             self._is_open = False

@@ -15,6 +15,18 @@ from stavewright.notation.vocabulary import MARKS
 
 SUFFIX_SIGNS: Final = '_*@."'
 _HEAD_MARKS: Final = {mark.value: mark for mark in HeadMark}
+_OTHER_MARKS: Final = {
+    "marcato": None,
+    "portato": None,
+    "pause": "fermata",
+    "hold": "fermata",
+    "stacc": "staccato",
+    "ten": "tenuto",
+    "tr": "trill",
+    "roll": "arpeggio",
+    "arpeggiato": "arpeggio",
+}
+"""Words for marks, and the mark that has another name here; None for marks that are not here."""
 _MARK: Final = re.compile(r"\.(?P<word>[A-Za-z-]*)")
 _SHIFT: Final = re.compile(
     r"@(?P<sign>[+-]?)(?:(?P<top>\d{1,4})/(?P<bottom>\d{1,4})|(?P<ms>\d{1,5}(?:\.\d{1,3})?)ms)"
@@ -124,7 +136,7 @@ def _mark(cursor: Cursor, found: Suffixes) -> None:
     match = cursor.take(_MARK)
     word = match["word"] if match else ""
     if word not in MARKS:
-        nearest = near(word, MARKS)
+        nearest = _OTHER_MARKS[word] if word in _OTHER_MARKS else near(word, MARKS)
         known = ", ".join(f".{mark}" for mark in MARKS)
         message = f"No mark is called {'.' + word!r}; there are {known}"
         cursor.complain(start, message, f".{nearest}" if nearest else None)

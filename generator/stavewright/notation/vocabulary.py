@@ -22,7 +22,7 @@ class Word:
 FIELDS: Final = (
     Word("title", "what the figure shows, printed above it", "title: The cadence, with its label"),
     Word("key", "the key signature, and the key of the numerals", "key: D minor"),
-    Word("time", "the metre: a figure, a sum, `common` or `cut`", "time: 2+2+3/8"),
+    Word("time", "the meter: a figure, a sum, `common` or `cut`", "time: 2+2+3/8"),
     Word("tempo", "the note value that is counted, and how many a minute", "tempo: 1/4 at 96"),
     Word("swing", "each pair of a value is played long to short", "swing: 1/8 2:1"),
     Word("pickup", "the length of a first, short bar", "pickup: 1/4"),
@@ -51,7 +51,7 @@ LINES: Final = (
     Word("drums", "a stream of percussion, by instrument", "drums: 1/4 kick snare kick snare"),
     Word("chords", "chord symbols", "chords: C Am7 | Dm7 G7"),
     Word("numerals", "Roman numerals with figures", "numerals: I vi7 | ii7 V7"),
-    Word("words", "the syllables of a voice", "words(alto 2): Sum-mer is gone"),
+    Word("words", "the syllables of a voice", "words(alto 2): Sum- mer is gone"),
     Word("bass-figures", "figured bass over the lowest voice", "bass-figures: 6&4 5&3"),
 )
 
@@ -62,7 +62,7 @@ EVENT_WORDS: Final = (
     Word("slur", "a slur over what it holds", "slur(C5 D5 E5)(F5 G5)"),
     Word("grace", "notes without written time, before the next", "grace(1/16 D5 E5) 1/4 C5"),
     Word("key", "a change of key", "key(G major)"),
-    Word("time", "a change of metre", "time(3/4)"),
+    Word("time", "a change of meter", "time(3/4)"),
     Word("tempo", "a change of tempo", "tempo(1/4 at 96)"),
     Word("clef", "a change of clef on this staff", "clef(bass)"),
     Word(
@@ -122,6 +122,29 @@ SUFFIXES: Final = (
 )
 """What may follow a note without a space, or parentheses for all that they hold."""
 
+OTHER_LINE_WORDS: Final = {
+    "meter": "time",
+    "metre": "time",
+    "bpm": "tempo",
+    "upbeat": "pickup",
+    "anacrusis": "pickup",
+    "lyrics": "words",
+    "text": "words",
+    "harmony": "chords",
+    "figured-bass": "bass-figures",
+    "figures": "bass-figures",
+    "percussion": "drums",
+    "composer": "credit",
+    "author": "credit",
+    "arranger": "credit",
+    "copyright": "rights",
+    "licence": "rights",
+    "license": "rights",
+    "view": "show",
+    "views": "show",
+}
+"""Words that musicians use for a field or a line, and the one that it has here."""
+
 FIELD_NAMES: Final = frozenset(word.name for word in FIELDS)
 REPEATING_FIELDS: Final = frozenset(word.name for word in FIELDS if word.repeats)
 LINE_NAMES: Final = frozenset(word.name for word in LINES)
@@ -141,6 +164,8 @@ JUMPS: Final = frozenset(
         "dalsegno",
         "da-capo",
         "dal-segno",
+        "to-coda",
+        "tocoda",
     )
 )
 """Words for jumps, which are out of scope: the parser says so by name."""

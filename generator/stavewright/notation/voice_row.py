@@ -102,13 +102,18 @@ class _VoiceBuilder(RowBuilder):
             case Close() | Split():
                 self._shut(item)
             case Dynamic():
-                self._dynamic = item
+                self._say_dynamic(item)
             case LineStart() | Barline():
                 self._boundary(item)
             case Symbol():  # pragma: no cover - no voice reads symbols
                 return
             case _:
                 self.place(item)
+
+    def _say_dynamic(self, item: Dynamic) -> None:
+        if self._dynamic is not None:
+            self.report.add(self._dynamic.span, "Another dynamic follows before any note", "")
+        self._dynamic = item
 
     def _boundary(self, item: LineStart | Barline) -> None:
         if isinstance(item, Barline):
@@ -120,8 +125,9 @@ class _VoiceBuilder(RowBuilder):
         self.line_start()
 
     def _sound(self, item: Sound) -> None:
-        if self._frames and self._frames[-1].opened.group is Group.GRACE:
-            self._grace(self._frames[-1], item)
+        grace = next((f for f in self._frames if f.opened.group is Group.GRACE), None)
+        if grace is not None:
+            self._grace(grace, item)
             return
         if self.sealed(item.span) or self._too_many(item.span):
             return

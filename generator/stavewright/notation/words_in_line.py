@@ -59,6 +59,9 @@ def read_ratio(cursor: Cursor, start: int, actual: str, normal: str | None) -> I
     if not (1 <= top <= LARGEST_RATIO and 1 <= bottom <= LARGEST_RATIO):
         cursor.complain(start, f"The numbers of a ratio run from 1 to {LARGEST_RATIO}")
         return plain
+    if top == bottom:
+        cursor.complain(start, f"A ratio of {top}:{bottom} changes nothing; leave the group out")
+        return plain
     return Open(Group.RATIO, cursor.since(start), top, bottom)
 
 
@@ -116,11 +119,17 @@ def _ending(cursor: Cursor, start: int, first: int, end: int) -> Item | None:
         return Ending(passes, cursor.since(start))
     span = cursor.passage.span(first, end)
     message = f"An ending names its passes, numbers from 1 to {MOST_PASSES}, such as ending(1 2)"
-    spaced = re.fullmatch(r"\d{1,2}(?:[.,]\s*\d{1,2})*[.,]?", cursor.text[first:end])
+    written = re.sub(r"\b(\d{1,2})-(\d{1,2})\b", _passes_between, cursor.text[first:end])
+    spaced = re.fullmatch(r"\d{1,2}(?:[.,\s]\s*\d{1,2})*[.,]?", written)
     found = numbers(re.sub(r"[.,]", " ", spaced[0])) if spaced else ()
     good = found and all(0 < number <= MOST_PASSES for number in found)
     cursor.report.add(span, message, " ".join(map(str, found)) if good else None)
     return None
+
+
+def _passes_between(match: re.Match[str]) -> str:
+    """Write out `1-3`: 1 2 3."""
+    return " ".join(str(number) for number in range(int(match[1]), int(match[2]) + 1))
 
 
 def numbers(text: str) -> tuple[int, ...]:

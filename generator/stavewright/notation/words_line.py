@@ -14,7 +14,7 @@ from stavewright.notation.resolve_voices import onsets
 from stavewright.notation.score import Syllable, Voice
 from stavewright.notation.source import Span
 
-_TOKEN: Final = re.compile(r"[^\s\"|]+|\|+")
+_TOKEN: Final = re.compile(r":?\|+:?|(?:(?!:\|)[^\s\"|])+")
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,10 +42,12 @@ def read_words(passage: Passage, report: Report) -> list[Token]:
             cursor.at = len(cursor.text)
             report.add(passage.whole, f"A verse has at most {MOST_EVENTS} syllables")
             return tokens
-        tokens.append(_token(cursor))
+        token = _token(cursor)
+        if token is not None:
+            tokens.append(token)
 
 
-def _token(cursor: Cursor) -> Token:
+def _token(cursor: Cursor) -> Token | None:
     start = cursor.at
     if cursor.sign == '"':
         return _quoted(cursor, start)
@@ -55,11 +57,17 @@ def _token(cursor: Cursor) -> Token:
     written = cursor.passage.written[start : cursor.at]
     if plain == "|":
         return Token("", span, bar=True)
-    if plain.startswith("|"):
+    if "|" in plain:
         cursor.complain(start, "Among words, bars are parted by a single |", "|")
         return Token("", span, bar=True)
     if plain == ".":
         return Token("", span, held=True)
+    if not plain.strip("_"):
+        cursor.complain(start, "A syllable is held on by a full stop", ".")
+        return Token("", span, held=True)
+    if not plain.strip("-"):
+        cursor.complain(start, "A hyphen follows its syllable without a space, as in Sum- mer")
+        return None
     if plain == "rest":
         return Token("", span, gap=True)
     hyphen = plain.endswith("-") and len(plain) > 1

@@ -81,7 +81,7 @@ class Meter:
             return cls((2,), 2, MeterSymbol.CUT)
         match = _METER.fullmatch(text)
         if match is None:
-            message = "A metre is written as 4/4, 6/8, 2+2+3/8, common or cut"
+            message = "A meter is written as 4/4, 6/8, 2+2+3/8, common or cut"
             raise TheoryError(message, text, suggestion=_near(word))
         groups = tuple(int(group) for group in match["groups"].split("+"))
         if min(groups) < 1 or sum(groups) > _MOST_UNITS:
