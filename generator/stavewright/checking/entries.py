@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
+from itertools import pairwise
 from typing import Final
 
 from stavewright.checking.sounding import Note, sounding
@@ -76,7 +77,7 @@ def _entries(score: Score, number: int, line: list[Note]) -> Iterator[Entry]:
     events = score.voices[number].events
     words = [_word(events[note.event]) for note in line]
     marked = [at for at, word in enumerate(words) if word in _KINDS or word in _ENDS]
-    for at, end in zip(marked, [*marked[1:], len(line)], strict=True):
+    for at, end in pairwise((*marked, len(line))):
         if words[at] in _KINDS:
             span = events[line[at].event].label_span
             ended = end < len(line)

@@ -8,7 +8,7 @@ is not heard as leading to what stands after, and no advice reaches over.
 
 from bisect import bisect_right
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property, lru_cache
 from itertools import combinations, pairwise
@@ -148,6 +148,18 @@ class Parts:
     def at(self, time: Fraction) -> Moment:
         """The moment that a time lies in; the first for an earlier one."""
         return self.moments[max(0, bisect_right(self._times, time) - 1)]
+
+    def as_written_at(self, note: Note, time: Fraction) -> Note:
+        """The note with the place where it is written at a time: of tied heads the one then."""
+        events = self.score.voices[note.voice].events
+        there = (
+            head.span
+            for event in events[note.event :]
+            if event.start <= time < event.end
+            for head in event.heads
+            if head.sound == note.pitch
+        )
+        return replace(note, span=next(there, note.span))
 
     def place(self, time: Fraction) -> str:
         """`bar 2, beat 3`."""

@@ -29,7 +29,7 @@ def _advise(parts: Parts) -> Iterator[Finding | None]:
         note = _foreign(parts, moment) if on_beat else None
         message = None if note is None else _message(parts, moment, note)
         if note is not None and message is not None:
-            yield advice(_ID, note, message, _REASON)
+            yield advice(_ID, parts.as_written_at(note, moment.time), message, _REASON)
 
 
 def _foreign(parts: Parts, moment: Moment) -> Note | None:
