@@ -5,12 +5,15 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from stavewright.checking.keys import is_at_home
+from stavewright.checking.misnamed_key import misnamed_key
+from stavewright.checking.parallel_key import parallel_of, told_by_chords, told_by_notes
 from stavewright.checking.rule import Rule
 from stavewright.checking.sounding import Note, Sounding, sounding
 from stavewright.checking.words import listed
 from stavewright.notation.finding import Finding, Severity
 from stavewright.notation.score import Score
 from stavewright.notation.source import Span
+from stavewright.theory.chord import Chord
 from stavewright.theory.key import Key, Mode
 from stavewright.theory.pitch import Letter, PitchName
 
@@ -31,19 +34,27 @@ class _Stretch:
     form: str
     """How a key is written at that place."""
     notes: tuple[Note, ...]
+    chords: tuple[Chord, ...]
+
+    @property
+    def final(self) -> Note | None:
+        """The lowest note of those that end last."""
+        end = max((note.end for note in self.notes), default=None)
+        return min((n for n in self.notes if n.end == end), key=lambda n: n.pitch, default=None)
 
 
 def _check(score: Score) -> Iterator[Finding]:
     if score.scale is not None:
         return
+    misnamed = misnamed_key(score)
+    if misnamed is not None:
+        yield misnamed.finding
+        return
     what = sounding(score)
     for stretch in _stretches(score, what):
-        if len(stretch.notes) < _FEWEST_NOTES:
-            continue
-        changed = _changed_letters(stretch, what)
-        better = _better_key(stretch, changed) if changed else None
-        if better is not None:
-            yield _finding(stretch, better, changed)
+        found = _by_changed_letters(stretch, what) or _by_parallel(stretch)
+        if found is not None:
+            yield found
 
 
 def _stretches(score: Score, what: Sounding) -> Iterator[_Stretch]:
@@ -57,9 +68,10 @@ def _stretches(score: Score, what: Sounding) -> Iterator[_Stretch]:
         elsewhere = any(
             event.key not in (None, key) for event in score.numerals if start <= event.start < end
         )
-        backed = _is_backed(score, key) if key is not None else False
-        if key is not None and place is not None and not elsewhere and not backed:
-            yield _Stretch(key, place, form, here)
+        if key is None or place is None or elsewhere or _is_backed(score, key):
+            continue
+        chords = (event.chord for event in score.chords if start <= event.start < end)
+        yield _Stretch(key, place, form, here, tuple(c for c in chords if c is not None))
 
 
 def _is_backed(score: Score, key: Key) -> bool:
@@ -70,6 +82,35 @@ def _is_backed(score: Score, key: Key) -> bool:
     third = key.names[2]
     chords = [event.chord for event in score.chords if event.chord is not None]
     return any(chord.root == key.tonic and third in chord.names for chord in chords)
+
+
+def _by_parallel(stretch: _Stretch) -> Finding | None:
+    """The parallel key, where the third and the sixth of the notes, or the chords, have its form."""
+    key, other = stretch.key, parallel_of(stretch.key)
+    if other is None:
+        return None
+    said = None
+    if len(stretch.notes) >= _FEWEST_NOTES and stretch.final is not None:
+        names = [note.pitch.name for note in stretch.notes]
+        said = told_by_notes(key, other, names, stretch.final.pitch.name)
+    said = said or told_by_chords(key, other, stretch.chords)
+    return None if said is None else _finding(stretch, other, said, Severity.ERROR)
+
+
+def _by_changed_letters(stretch: _Stretch, what: Sounding) -> Finding | None:
+    """The key that has a letter as the notes have it, every time, and the named key has not."""
+    if len(stretch.notes) < _FEWEST_NOTES:
+        return None
+    changed = _changed_letters(stretch, what)
+    better = _better_key(stretch, changed) if changed else None
+    if better is None:
+        return None
+    names = listed(str(name) for name in changed.values())
+    homes = listed(str(n) for n in stretch.key.names if n.letter in changed)
+    said = f"has {homes}, but the notes have {names} throughout and end on {better.tonic}"
+    plain = len(changed) > 1 or better.tonic != stretch.key.tonic
+    plain = plain or better.mode.has_major_third != stretch.key.mode.has_major_third
+    return _finding(stretch, better, said, Severity.ERROR if plain else Severity.WARNING)
 
 
 def _changed_letters(stretch: _Stretch, what: Sounding) -> dict[Letter, PitchName]:
@@ -102,11 +143,9 @@ def _only_lead(name: PitchName, home: PitchName, what: Sounding) -> bool:
 
 def _better_key(stretch: _Stretch, changed: dict[Letter, PitchName]) -> Key | None:
     """A key that has the changed notes and nearly all others, and on whose tonic the music ends."""
-    end = max(note.end for note in stretch.notes)
-    final = min((note for note in stretch.notes if note.end == end), key=lambda note: note.pitch)
-    tonic = final.pitch.name
-    if tonic.is_microtonal:
+    if stretch.final is None or stretch.final.pitch.name.is_microtonal:
         return None
+    tonic = stretch.final.pitch.name
     modes = [Mode.MAJOR, Mode.MINOR]
     if tonic == stretch.key.tonic:
         modes += [Mode.MIXOLYDIAN, Mode.DORIAN, Mode.LYDIAN, Mode.PHRYGIAN]
@@ -128,23 +167,17 @@ def _outside(stretch: _Stretch, key: Key) -> Fraction:
     return sum(away, Fraction(0)) / total
 
 
-def _finding(stretch: _Stretch, better: Key, changed: dict[Letter, PitchName]) -> Finding:
-    names = listed(str(name) for name in changed.values())
-    homes = listed(str(n) for n in stretch.key.names if n.letter in changed)
-    message = (
-        f"{stretch.key} has {homes}, but the notes have {names} throughout and end on "
-        f"{better.tonic}: this is {better}"
-    )
-    plain = len(changed) > 1 or better.tonic != stretch.key.tonic
-    plain = plain or better.mode.has_major_third != stretch.key.mode.has_major_third
-    severity = Severity.ERROR if plain else Severity.WARNING
-    reason = (
-        "A key names the notes a reader should expect; where one of them never comes, and another "
-        "stands in its place every time, the name is wrong."
-    )
-    return Finding(
-        "key-signature", severity, stretch.span, message, stretch.form.format(better), reason
-    )
+def _finding(stretch: _Stretch, better: Key, said: str, severity: Severity) -> Finding:
+    """`said` goes on from the name of the key: what it has and the music has not."""
+    message = f"{stretch.key} {said}: this is {better}"
+    suggestion = stretch.form.format(better)
+    return Finding("key-signature", severity, stretch.span, message, suggestion, _REASON)
+
+
+_REASON = (
+    "A key names the notes a reader should expect; where one of them never comes, and another "
+    "stands in its place every time, the name is wrong."
+)
 
 
 RULE = Rule(
@@ -152,8 +185,9 @@ RULE = Rule(
     severity=Severity.ERROR,
     explanation=(
         "Where a dozen notes or more never use a degree of the named key, use another form of it "
-        "throughout, and end on the tonic of a key that has them all, they live in that key. A "
-        "reader who trusts the named key plays wrong notes."
+        "throughout, and end on the tonic of a key that has them all, they live in that key, and "
+        "so do chords that begin and end on the minor form of a tonic named major. A reader who "
+        "trusts the named key plays wrong notes."
     ),
     wrong="""\
 key: D minor
