@@ -85,7 +85,7 @@ def _is_backed(score: Score, key: Key) -> bool:
 
 
 def _by_parallel(stretch: _Stretch) -> Finding | None:
-    """The parallel key, where the third and the sixth of the notes, or the chords, have its form."""
+    """The parallel key, where the notes in third and sixth, or the chords, have its form."""
     key, other = stretch.key, parallel_of(stretch.key)
     if other is None:
         return None
