@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import accumulate
 
-from stavewright.notation.score import Event, Head, Score, Voice
+from stavewright.notation.score import Head, Score, Voice
 from stavewright.notation.source import Span
 from stavewright.theory.pitch import Pitch
 
@@ -134,7 +134,7 @@ def _attacks(number: int, voice: Voice) -> Iterator[Note]:
         for head in event.heads:
             if not isinstance(head.sound, Pitch) or not event.duration:
                 continue
-            if at and _is_tied(voice.events[at - 1], head):
+            if is_tied_over(voice, at, head):
                 continue
             chain = _chain(voice, at, head.sound)
             end = voice.events[at + len(chain)].end
@@ -144,9 +144,10 @@ def _attacks(number: int, voice: Voice) -> Iterator[Note]:
             yield Note(0, pitch, event.start, end, number, at, head.span, held, shade)
 
 
-def _is_tied(earlier: Event, head: Head) -> bool:
-    """Whether a note continues one of the event before."""
-    return any(other.tied and other.sound == head.sound for other in earlier.heads)
+def is_tied_over(voice: Voice, at: int, head: Head) -> bool:
+    """Whether a note of a voice's event continues one of the event before."""
+    before = voice.events[at - 1].heads if at else ()
+    return any(other.tied and other.sound == head.sound for other in before)
 
 
 def _chain(voice: Voice, at: int, pitch: Pitch) -> list[Head]:

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 
 from stavewright.checking.rule import Rule
 from stavewright.checking.sounding import Sounding, sounding
+from stavewright.checking.words import article
 from stavewright.notation.finding import Finding, Severity
 from stavewright.notation.labels import quoted
 from stavewright.notation.score import Event, Score
@@ -55,8 +56,8 @@ def _at_once(event: Event) -> Iterator[Finding]:
         if not _names(said, actual):
             better = _written_like(label, actual)
             message = (
-                f"{min(pitches)} to {max(pitches)} is {_with_article(actual.name)}, "
-                f"not {_with_article(said.name)}"
+                f"{min(pitches)} to {max(pitches)} is {article(actual.name)}, "
+                f"not {article(said.name)}"
             )
             yield Finding("interval-name", Severity.ERROR, span, message, quoted(better), _REASON)
 
@@ -83,9 +84,7 @@ def _in_line(
         return
     actual = lines[0].interval_to(pitch)
     ends = (lines[0], pitch) if before is not None else (pitch, lines[0])
-    message = (
-        f"{ends[0]} to {ends[1]} is {_with_article(actual.name)}, not {_with_article(said.name)}"
-    )
+    message = f"{ends[0]} to {ends[1]} is {article(actual.name)}, not {article(said.name)}"
     text = quoted(_written_like(event.label, actual))
     yield Finding("interval-name", Severity.WARNING, span, message, text, _REASON)
 
@@ -117,12 +116,8 @@ def _written_like(label: str, interval: Interval) -> str:
         return plain.short
     is_capital = label.strip()[:1].isupper()
     has_article = label.strip().lower().startswith(("a ", "an "))
-    name = _with_article(plain.name) if has_article else plain.name
+    name = article(plain.name) if has_article else plain.name
     return name[:1].upper() + name[1:] if is_capital else name
-
-
-def _with_article(name: str) -> str:
-    return f"{'an' if name[:1] in 'aeiou' else 'a'} {name}"
 
 
 RULE = Rule(

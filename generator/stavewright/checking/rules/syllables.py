@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from stavewright.checking.rule import Rule
 from stavewright.checking.words import count_word, counted
 from stavewright.notation.finding import Finding, Severity
+from stavewright.notation.resolve_voices import onsets
 from stavewright.notation.score import Score, Syllable, Voice, Words
 
 _REASON = "Each sung note has its syllable; a `.` holds the last one on over further notes."
@@ -37,20 +38,12 @@ def _too_few(words: Words, voice: Voice) -> Iterator[Finding]:
     last = next((each for each in reversed(words.syllables) if each.event is not None), None)
     if last is None or last.event is None or last.span is None:
         return
-    left = sum(_is_sung(voice, at) for at in range(last.event + 1, len(voice.events)))
+    left = sum(at > last.event for at in onsets(voice.events))
     if left:
         count = f"{count_word(left)} more {'note has' if left == 1 else 'notes have'}"
         message = f"After this {'rest' if last.gap else 'syllable'} {count} no word"
         held = _held_on(last, left)
         yield Finding("syllables", Severity.WARNING, last.span, message, held, _REASON)
-
-
-def _is_sung(voice: Voice, at: int) -> bool:
-    """Whether an event is struck, not tied over from the one before."""
-    event = voice.events[at]
-    before = voice.events[at - 1].heads if at else ()
-    held = {head.sound for head in before if head.tied}
-    return any(head.sound not in held for head in event.heads)
 
 
 def _held_on(last: Syllable, notes: int) -> str | None:

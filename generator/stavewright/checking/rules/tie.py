@@ -3,8 +3,9 @@
 from collections.abc import Iterator
 
 from stavewright.checking.rule import Rule
+from stavewright.checking.sounding import is_tied_over
 from stavewright.notation.finding import Finding, Severity
-from stavewright.notation.score import Event, Head, Score, Voice
+from stavewright.notation.score import Event, Head, Score
 from stavewright.theory.pitch import Pitch
 
 _REASON = (
@@ -19,17 +20,11 @@ def _check(score: Score) -> Iterator[Finding]:
             after = voice.events[at + 1] if at + 1 < len(voice.events) else None
             for head in event.heads:
                 if head.tied and not _is_met(head, after):
-                    yield from _about(head, after, is_held=_is_held(voice, at, head))
+                    yield from _about(head, after, is_held=is_tied_over(voice, at, head))
 
 
 def _is_met(head: Head, after: Event | None) -> bool:
     return after is not None and any(other.sound == head.sound for other in after.heads)
-
-
-def _is_held(voice: Voice, at: int, head: Head) -> bool:
-    """Whether a note continues one of the event before."""
-    before = voice.events[at - 1].heads if at else ()
-    return any(other.tied and other.sound == head.sound for other in before)
 
 
 def _about(head: Head, after: Event | None, *, is_held: bool) -> Iterator[Finding]:

@@ -9,7 +9,6 @@ from stavewright.checking.words import counted
 from stavewright.notation.clefs import CLEFS
 from stavewright.notation.finding import Finding, Severity
 from stavewright.notation.score import Event, Score, Voice
-from stavewright.notation.source import Span
 from stavewright.theory.pitch import Letter, Pitch
 
 _MOST_LEDGER_LINES = 6
@@ -33,10 +32,6 @@ def _check(score: Score) -> Iterator[Finding]:
 
 
 _REASON = "A note that cannot be sung, played or read where it stands is often an octave slip."
-
-
-def _finding(span: Span, message: str) -> Finding:
-    return Finding("voice-range", Severity.WARNING, span, message, None, _REASON)
 
 
 def _range_of(voice: Voice, score: Score) -> Range | None:
