@@ -165,10 +165,6 @@ class Parts:
         """`bar 2, beat 3`."""
         return place_words(self.score, time)
 
-    def is_phrase_end(self, time: Fraction) -> bool:
-        """Whether a phrase ends here, so that a new one may begin."""
-        return time in self._breaks
-
     def harmony(self, time: Fraction) -> Harmony | None:
         """The chord at a time: what its label says, else the stack of thirds that sounds."""
         moment = self.at(time)

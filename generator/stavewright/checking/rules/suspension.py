@@ -60,18 +60,16 @@ def _is_labelled(parts: Parts, moment: Moment, note: Note) -> bool:
 
 def _message(parts: Parts, moment: Moment, note: Note) -> str | None:
     before, after = parts.before(note), parts.after(note)
-    if after is None:
+    held = note.start < moment.time or (before is not None and before.pitch == note.pitch)
+    if after is None or (held and _settles(parts, note, after)):
         return None
     where, clash = parts.place(moment.time), interval_words(parts, note, moment.bass)
-    held = note.start < moment.time or (before is not None and before.pitch == note.pitch)
     if held:
-        if _settles(parts, note, after):
-            return None
         return (
             f"{note.pitch} in {parts.name(note)}, held into {where} as {clash}, leaps on to "
             f"{after.pitch}; {parts.style.writing} lets a suspension fall by step"
         )
-    if before is None or abs(step_between(before, note)) == 1 or step_between(note, after) != -1:
+    if before is None or abs(step_between(before, note)) <= 1 or step_between(note, after) != -1:
         return None
     return (
         f"{note.pitch} in {parts.name(note)} falls to {after.pitch} like a suspension, but comes "
