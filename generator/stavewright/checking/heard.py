@@ -65,7 +65,9 @@ class Heard:
         if part.ornament is None:
             return False
         if part.ornament is Ornament.PEDAL:
-            return self._rings_without(part.note)
+            rival = self.rival(part.note)
+            in_place = rival is not None and not self.has(rival)
+            return self._rings_without(part.note) and not in_place
         if self._recurs_in_pattern(part.note):
             return False
         rival = self.rival(part.note)

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from enum import Enum
 
 from stavewright.checking.fault import FaultKind
+from stavewright.checking.misnamed_key import misnamed_key
 from stavewright.checking.sounding import Note
 from stavewright.checking.verdicts import Verdict, chord_verdicts, numeral_verdicts
 from stavewright.notation.finding import Severity
@@ -44,7 +45,7 @@ class Quarrel:
 def quarrels(score: Score) -> tuple[Quarrel, ...]:
     """Every disagreement, label by label."""
     numerals = {verdict.reading.start: verdict for verdict in numeral_verdicts(score)}
-    if not numerals:
+    if not numerals or misnamed_key(score) is not None:
         return ()
     found: list[Quarrel] = []
     for symbol in chord_verdicts(score):
@@ -55,8 +56,10 @@ def quarrels(score: Score) -> tuple[Quarrel, ...]:
 
 
 def accused(score: Score) -> frozenset[Span]:
-    """The labels that `lines-disagree` speaks of, so that the label rules need not."""
-    spans: set[Span] = set()
+    """The labels of which another rule speaks, so that the label rules need not."""
+    misnamed = misnamed_key(score)
+    # Where the key is wrong, the numerals that are read in it need not be.
+    spans: set[Span] = set(misnamed.numerals if misnamed is not None else ())
     for quarrel in quarrels(score):
         if quarrel.odd in (OddOne.SYMBOL, OddOne.NOTE):
             spans.add(quarrel.symbol.reading.span)

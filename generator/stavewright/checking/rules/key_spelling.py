@@ -38,9 +38,10 @@ class _Place:
 
     @property
     def degree(self) -> str:
-        """`b3`, `#4`: against the key's own degree on that letter."""
+        """`b3`, `#4`, `bb7`: against the key's own degree on that letter."""
         number, cents = self.key.degree(self.note.pitch.name)
-        return f"{'#' if cents > 0 else 'b'}{number}"
+        signs = ("#" if cents > 0 else "b") * max(1, abs(cents) // _HALF_STEP)
+        return f"{signs}{number}"
 
     @property
     def is_raised(self) -> bool:
