@@ -19,6 +19,7 @@ from stavewright.notation.claim import (
     Statement,
     Subject,
 )
+from stavewright.notation.claim_slips import refuse_slip
 from stavewright.notation.claim_values import read_size, read_values
 from stavewright.notation.finding import Finding, Severity
 from stavewright.notation.passage import Passage, Stretch
@@ -105,7 +106,9 @@ def _stated(noun: Noun, subject: _Part, sign: re.Match[str]) -> Claim:
     said: Statement | None = None
     problem: Finding | None = None
     try:
+        refuse_slip(noun, subject.text)
         meaning = _SUBJECTS[noun](subject)
+        refuse_slip(noun, statement.text)
         said = _STATEMENTS[noun](statement, meaning)
     except TheoryError as error:
         part = subject if meaning is None else statement

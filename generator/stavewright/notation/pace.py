@@ -1,5 +1,6 @@
 """How fast the music goes at a moment: written time in milliseconds."""
 
+from bisect import bisect_right
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -18,8 +19,8 @@ class Pace:
 
     def milliseconds(self, start: Fraction, duration: Fraction) -> Fraction | None:
         """How long a note from `start` lasts at the tempo it begins in; None where none is said."""
-        said = [change.tempo for change in self.changes if change.at <= start]
-        tempo = said[-1] if said else self.opening
+        index = bisect_right(self.changes, start, key=lambda change: change.at)
+        tempo = self.changes[index - 1].tempo if index else self.opening
         if tempo is None:
             return None
         return duration / tempo.unit * _MILLISECONDS / tempo.per_minute
