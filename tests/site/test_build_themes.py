@@ -36,9 +36,9 @@ def test_a_theme_may_leave_templates_to_the_common_ones(make: Make, project: Pat
 
 def test_assets_have_addresses_made_from_what_they_hold(make: Make) -> None:
     make()
-    (before,) = Path("site/assets").iterdir()
+    (before,) = (each for each in Path("site/assets").iterdir() if each.name != "music")
     assert {path.name for path in before.iterdir()} >= {"style.css", "figure.css"}
     edit("theme/assets/style.css", "40rem", "42rem")
     make()
-    (after,) = Path("site/assets").iterdir()
+    (after,) = (each for each in Path("site/assets").iterdir() if each.name != "music")
     assert before.name != after.name

@@ -40,8 +40,11 @@ _SIGN_WORDS: Final = {
 }
 
 
-def typeset_claim(claim: Claim) -> str:
-    """A claim as HTML that stands in a line of text; one that cannot be read stays as it is."""
+def typeset_claim(claim: Claim, sound: str | None = None) -> str:
+    """A claim as HTML that stands in a line of text; one that cannot be read stays as it is.
+
+    `sound` is what the player needs to make it heard; a page without scripts does not show it.
+    """
     kind = f"claim claim-{claim.noun.value}"
     if claim.subject is None or (claim.sign is not None and claim.statement is None):
         return f'<code class="{kind}">{escape(claim.text)}</code>'
@@ -50,9 +53,9 @@ def typeset_claim(claim: Claim) -> str:
         parts.append(_relation(claim.sign))
         parts.append(_symbol(claim.statement, claim.statement_text))
     whole = _joined(parts, " ", " ")
-    return (
-        f'<span class="{kind}" role="img" aria-label="{escape(whole.spoken)}">{whole.markup}</span>'
-    )
+    heard = "" if sound is None else f' data-sound="{escape(sound)}"'
+    label = escape(whole.spoken)
+    return f'<span class="{kind}" role="img" aria-label="{label}"{heard}>{whole.markup}</span>'
 
 
 def _relation(sign: Sign) -> Symbol:

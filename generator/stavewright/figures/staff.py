@@ -7,6 +7,7 @@ from stavewright.figures.figure import Drawing, EngravingFault, EngravingJob, Fi
 from stavewright.figures.mei import document, fault_in
 from stavewright.figures.spoken import speak_staff
 from stavewright.figures.svg import titled
+from stavewright.notation.realise import realise
 from stavewright.notation.score import Event, Score, Silence, Staff, Voice, VoiceBar
 
 WIDE = 760
@@ -39,6 +40,17 @@ def jobs(score: Score) -> tuple[EngravingJob, ...] | EngravingFault:
     wide = EngravingJob(document(score), WIDE)
     narrow = EngravingJob(document(score, short_names=True), NARROW)
     return (wide, narrow)
+
+
+def mei_text(score: Score) -> str | None:
+    """The score as the engraver is given it for the wide staff; None where it cannot be engraved.
+
+    A scale or a chord list is written out first.
+    """
+    written = charted(realise(score))
+    if not written.voices or fault_in(written) is not None:
+        return None
+    return document(written)
 
 
 def figure(score: Score, results: Sequence[Drawing | EngravingFault]) -> Figure | EngravingFault:

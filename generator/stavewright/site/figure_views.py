@@ -7,7 +7,14 @@ from markupsafe import Markup
 from stavewright.figures import Drawing, Figure, distinct
 from stavewright.notation import Block
 from stavewright.notation.finding import Finding
-from stavewright.site.page import DrawingView, FigureView, FigureViewView, FindingView
+from stavewright.site.page import (
+    DownloadView,
+    DrawingView,
+    FigureView,
+    FigureViewView,
+    FindingView,
+    SoundView,
+)
 
 VIEW_NAMES = {
     "staff": "staff",
@@ -24,7 +31,12 @@ _DRAWINGS_OF_A_BLOCK = 100
 
 
 def figure_view(
-    block: Block, number: int, figures: Sequence[Figure], errors: Sequence[Finding]
+    block: Block,
+    number: int,
+    figures: Sequence[Figure],
+    errors: Sequence[Finding],
+    sound: SoundView | None = None,
+    downloads: Sequence[DownloadView] = (),
 ) -> FigureView:
     """The view of the block that is number `number` in its page, from 1."""
     score = block.score
@@ -41,6 +53,8 @@ def figure_view(
         rights=score.rights,
         findings=tuple(finding_view(finding) for finding in errors),
         text=block.source.text,
+        sound=sound,
+        downloads=tuple(downloads),
     )
 
 

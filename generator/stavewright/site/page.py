@@ -75,6 +75,31 @@ class FigureViewView:
 
 
 @dataclass(frozen=True, slots=True)
+class SoundView:
+    """What the player needs to make a figure heard."""
+
+    data: Markup
+    """JSON for a `script` of type `application/json`; `figures.sound.encode` says what it holds."""
+    voices: tuple[tuple[int, str], ...]
+    """Number and name of each voice that sounds; the player knows it by its number."""
+    has_beats: bool
+    """Whether there is a metre to count."""
+
+
+@dataclass(frozen=True, slots=True)
+class DownloadView:
+    """A file of a figure that the reader may keep."""
+
+    name: str
+    """What it is: `MIDI`, `MEI`."""
+    about: str
+    """What it is good for."""
+    href: str
+    filename: str
+    """What to call it on the reader's disk."""
+
+
+@dataclass(frozen=True, slots=True)
 class FindingView:
     """A finding shown in a figure's place, when a build keeps going in spite of errors."""
 
@@ -107,6 +132,9 @@ class FigureView:
     """Empty in a build without errors. With errors there are no views and these stand instead."""
     text: str
     """The block as the author wrote it."""
+    sound: SoundView | None = None
+    """None where nothing sounds."""
+    downloads: tuple[DownloadView, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

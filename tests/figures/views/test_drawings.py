@@ -29,7 +29,9 @@ _LOOKS = (
     "fill stroke stroke-width stroke-dasharray opacity fill-opacity "
     "font-family font-size font-weight font-style text-anchor"
 )
-_ATTRIBUTES = {*_PLACES, *_LOOKS.split(), "width", "height", "viewBox", "r", "points"}
+_LIT = {"data-id", "data-key", "data-class"}
+"""By which the player finds what sounds."""
+_ATTRIBUTES = {*_PLACES, *_LOOKS.split(), *_LIT, "width", "height", "viewBox", "r", "points"}
 _TAGS = {"svg", "line", "rect", "circle", "polygon", "text"}
 _SLACK = 0.5
 """Pixels that rounding may cost."""

@@ -38,8 +38,8 @@ def draw(score: Score) -> tuple[Drawing, Drawing | None]:
             canvas.circle(x, y, 2.2, **SOLID, opacity="0.5")
         if all(_apart(cents, other) >= _NEAR for other in names):
             _name(canvas, cents, _PLAIN[cents // 100], 10.5, opacity="0.6")
-    for x, y in places:
-        canvas.circle(x, y, 6.5, **SOLID)
+    for cents, (x, y) in zip(names, places, strict=True):
+        canvas.circle(x, y, 6.5, **SOLID, data_class=f"{cents / 100:g}")
     for middle, words in _labels(names):
         _name(canvas, middle, words, 14, font_weight="600")
     if not names:

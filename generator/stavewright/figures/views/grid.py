@@ -10,6 +10,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 from stavewright.figures.figure import Drawing
+from stavewright.figures.mei.ids import head_id
 from stavewright.figures.timeline import Onset
 from stavewright.figures.views.canvas import SOLID, Canvas, text_width
 from stavewright.figures.views.grid_rows import (
@@ -67,6 +68,8 @@ class _Line:
 
     name: str
     hits: list[Onset]
+    ids: list[str]
+    """Of each hit's note, as the staff has them."""
     labels: list[tuple[Label, int, str, str]]
     """Where, on which level, the note value above, the milliseconds below."""
 
@@ -171,8 +174,15 @@ def _line(score: Score, system: _System, row: Row, width: float) -> _Line:
     return _Line(
         row.name,
         hits,
+        [_note_id(score, hit) for hit in hits],
         [(label, level, a, b) for (label, a, b), level in zip(found, heights, strict=True)],
     )
+
+
+def _note_id(score: Score, hit: Onset) -> str:
+    voice = next(voice for voice in score.voices if voice.name == hit.voice)
+    heads = voice.events[hit.event].heads
+    return head_id(voice.name, hit.event, heads.index(hit.head), len(heads))
 
 
 def _beats(canvas: Canvas, score: Score, system: _System, ends: tuple[float, float]) -> None:
@@ -219,12 +229,13 @@ def _divisions(
 def _draw_line(canvas: Canvas, system: _System, line: _Line, y: float, radius: float) -> None:
     canvas.text(system.names, y + 4, line.name, _NAME, text_anchor="end")
     canvas.line(system.left, y, system.x(system.end), y, 0.8, opacity="0.35")
-    for hit in line.hits:
+    for hit, name in zip(line.hits, line.ids, strict=True):
         written, sounding = system.x(hit.written), system.x(hit.sounding)
         if hit.offset:
             canvas.circle(written, y, radius - 1, stroke_width="1.3")
             _arrow(canvas, written, sounding, y + 10)
-        canvas.circle(sounding, y, radius + 1.5 if hit.head.emphasised else radius, **SOLID)
+        broad = radius + 1.5 if hit.head.emphasised else radius
+        canvas.circle(sounding, y, broad, **SOLID, data_id=name)
     for label, level, above, below in line.labels:
         canvas.text(label.x, y - 10 - 11 * level, above, _NUMBER)
         canvas.text(label.x, y + 22 + 11 * level, below, 10, opacity="0.8")

@@ -170,8 +170,10 @@ def _row(
     for key, voices in players.items():
         _pressed(canvas, row, key, [names.index(voice) for voice in voices], y)
     for tone in between:
-        x = row.middle(tone.pitch.key_number)
-        canvas.polygon([(x, y), (x - 3, y - 5), (x + 3, y - 5)], **SOLID)
+        number = tone.pitch.key_number
+        x = row.middle(number)
+        corners = [(x, y), (x - 3, y - 5), (x + 3, y - 5)]
+        canvas.polygon(corners, **SOLID, data_key=f"{number:g}")
 
 
 def _keys(canvas: Canvas, row: KeyRange, pressed: frozenset[int], y: float) -> None:
@@ -205,4 +207,4 @@ def _pressed(canvas: Canvas, row: KeyRange, key: int, voices: list[int], y: floa
     for place, voice in enumerate(voices):
         across = (place % columns - (columns - 1) / 2) * 10
         height = lowest - step * (place // columns)
-        mark(canvas, voice, row.middle(key) + across, y + height, size)
+        mark(canvas, voice, row.middle(key) + across, y + height, size, data_key=str(key))

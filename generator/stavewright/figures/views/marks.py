@@ -8,13 +8,13 @@ _ROW = 18.0
 _SIZE = 12.0
 
 
-def mark(canvas: Canvas, place: int, x: float, y: float, size: float) -> None:
+def mark(canvas: Canvas, place: int, x: float, y: float, size: float, **more: str) -> None:
     """A mark for the voice at `place`: a shape, filled or open; past eight voices a number."""
     shape, is_open = divmod(place, 2)
     if shape >= _SHAPES:
-        canvas.text(x, y + size * 0.8, str(place + 1), 2.2 * size)
+        canvas.text(x, y + size * 0.8, str(place + 1), 2.2 * size, **more)
         return
-    look = _OUTLINE if is_open else SOLID
+    look = {**(_OUTLINE if is_open else SOLID), **more}
     inner = size - 0.8 * is_open
     if shape == 0:
         canvas.circle(x, y, inner, **look)

@@ -60,14 +60,14 @@ def _row(score: Score, pitch: Pitch, below: Pitch | None) -> str:
     interval = below.interval_to(pitch).name if below else "–"
     number = f"{pitch.key_number:g}"
     hertz = f"{pitch.hertz(reference(score)):.2f}"
-    return _cells(pitch.display, str(pitch.name.cents), number, hertz, interval)
+    return _cells(number, pitch.display, str(pitch.name.cents), number, hertz, interval)
 
 
 def _drum_row(drum: Drum) -> str:
     """An instrument without pitch: its number in the General MIDI percussion key map."""
-    return _cells(drum_words(drum), "–", str(drum.key_number), "–", "–")
+    return _cells(f"drum-{drum.key_number}", drum_words(drum), "–", str(drum.key_number), "–", "–")
 
 
-def _cells(name: str, *cells: str) -> str:
+def _cells(key: str, name: str, *cells: str) -> str:
     body = "".join(f"<td>{escape(cell)}</td>" for cell in cells)
-    return f'<tr><th scope="row">{escape(name)}</th>{body}</tr>'
+    return f'<tr data-key="{key}"><th scope="row">{escape(name)}</th>{body}</tr>'

@@ -78,7 +78,8 @@ def _neck(canvas: Canvas, score: Score, low: int, high: int, top: float) -> None
         canvas.line(_LEFT, y, right, y, 0.8 + 0.2 * row)
         canvas.text(6, y + 4, name_text(string.name), 10.5, text_anchor="start", opacity="0.75")
     for (row, place), names in _stops(score, low, high).items():
-        _place(canvas, "/".join(names), y0 + row * _GAP, place, first)
+        key = strings[-1 - row].key_number + place
+        _place(canvas, "/".join(names), y0 + row * _GAP, place, first, f"{key:g}")
 
 
 def _stops(score: Score, low: int, high: int) -> dict[tuple[int, float], list[str]]:
@@ -92,11 +93,11 @@ def _stops(score: Score, low: int, high: int) -> dict[tuple[int, float], list[st
     return found
 
 
-def _place(canvas: Canvas, names: str, y: float, fret: float, first: int) -> None:
+def _place(canvas: Canvas, names: str, y: float, fret: float, first: int, key: str) -> None:
     """A dot on its string with the note's name over it; open where no fret stops it."""
     x = _LEFT + (fret - first + 0.5) * _FRET if fret else _LEFT - 27
     if fret and fret % 1 == 0:
-        canvas.circle(x, y, 5.5, **SOLID)
+        canvas.circle(x, y, 5.5, **SOLID, data_key=key)
     else:
-        canvas.circle(x, y, 4.5, stroke_width="1.4")
+        canvas.circle(x, y, 4.5, stroke_width="1.4", data_key=key)
     canvas.text(x + 8, y - 4, names, _NAME_SIZE, font_weight="600", text_anchor="start")

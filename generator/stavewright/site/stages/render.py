@@ -1,6 +1,7 @@
 """The fifth stage: every file of the site, in memory."""
 
 from datetime import date
+from functools import partial
 
 from markupsafe import Markup
 
@@ -8,11 +9,14 @@ from stavewright import __version__
 from stavewright.articles.article import Kind
 from stavewright.articles.render import render_body
 from stavewright.articles.typeset import typeset_claim
+from stavewright.figures.sound import encode_claim, perform_claim
+from stavewright.notation import Claim
 from stavewright.site.addresses import FEED, HOME, NOT_FOUND, SITEMAP, output_path
 from stavewright.site.assets import figure_assets, place_assets
 from stavewright.site.errors import working_on
 from stavewright.site.feeds import Entry, atom_feed, sitemap
 from stavewright.site.figure_views import figure_view
+from stavewright.site.hearing import Heard, hear
 from stavewright.site.map import Page
 from stavewright.site.render import PageView, Renderer
 from stavewright.site.stages.values import Rendered, SiteEngraved, Tools
@@ -30,16 +34,17 @@ def render(site: SiteEngraved, tools: Tools) -> Rendered:
     renderer = Renderer.of(read.theme)
     tools.progress.stage("render", len(parsed.map.pages))
     pages = []
+    kept: dict[str, OutputFile] = {}
     for page in parsed.map.pages:
         with working_on(f"making a page of {page.file}"):
-            body = _body(page, site, renderer)
+            body = _body(page, site, renderer, kept)
             pages.append(_page(renderer, views, page.address, views.page(page, body)))
         tools.progress.advance()
     if not any(page.is_home for page in parsed.map.pages):
         pages.append(_page(renderer, views, HOME, views.home(None, Markup())))
     pages.append(_page(renderer, views, NOT_FOUND, views.not_found()))
     return Rendered(
-        files=(*pages, *_feeds(views), *assets.files, *parsed.files),
+        files=(*pages, *_feeds(views), *assets.files, *kept.values(), *parsed.files),
         pages=parsed.map.pages,
         findings=site.findings,
         checked=site.checked.checked,
@@ -56,25 +61,32 @@ def _asset_contents(theme: Theme) -> dict[str, bytes]:
     return contents
 
 
-def _body(page: Page, site: SiteEngraved, renderer: Renderer) -> Markup:
+def _body(
+    page: Page, site: SiteEngraved, renderer: Renderer, kept: dict[str, OutputFile]
+) -> Markup:
+    """The text with its figures; the files that these offer are added to `kept`, by their path."""
     article = page.article
-    figures = {
-        index: renderer.figure(
-            figure_view(
-                block,
-                index + 1,
-                site.figures.get((article.path, index), ()),
-                site.errors.get((article.path, index), ()),
-            )
-        )
-        for index, block in enumerate(article.blocks)
-    }
-    claims = {index: typeset_claim(claim) for index, claim in enumerate(article.claims)}
+    figures = {}
+    for index, block in enumerate(article.blocks):
+        drawn = site.figures.get((article.path, index), ())
+        errors = site.errors.get((article.path, index), ())
+        heard = Heard() if errors else hear(block.score, page.address, index + 1)
+        kept.update((file.path, file) for file in heard.files)
+        href = partial(site.checked.parsed.map.href, page.address)
+        sound, downloads = heard.sound, heard.downloads(href)
+        view = figure_view(block, index + 1, drawn, errors, sound, downloads)
+        figures[index] = renderer.figure(view)
+    claims = {index: _claim(claim) for index, claim in enumerate(article.claims)}
     site_map = site.checked.parsed.map
     # Rendered by our own Markdown renderer, which escapes all that the author wrote.
     return Markup(
         render_body(article, figures, claims, lambda link: site_map.link_href(page, link))
     )
+
+
+def _claim(claim: Claim) -> str:
+    sound = perform_claim(claim)
+    return typeset_claim(claim, encode_claim(sound) if sound else None)
 
 
 def _page(renderer: Renderer, views: Views, address: str, view: PageView) -> OutputFile:

@@ -1,0 +1,81 @@
+"""What a figure offers beyond its pictures: its sound, and files to take home.
+
+The files lie below the assets, named after what they hold: equal figures share them, and a browser
+may keep them for ever.
+"""
+
+import hashlib
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import Final
+
+from markupsafe import Markup
+
+from stavewright.figures.midi import midi_file
+from stavewright.figures.sound import Performance, encode, perform
+from stavewright.figures.staff import mei_text
+from stavewright.notation.score import Score
+from stavewright.site.addresses import ASSETS
+from stavewright.site.page import DownloadView, SoundView
+from stavewright.site.write import OutputFile
+
+_HASH_LENGTH: Final = 12
+
+
+@dataclass(frozen=True, slots=True)
+class _Kept:
+    """A file on offer."""
+
+    name: str
+    about: str
+    filename: str
+    file: OutputFile
+
+
+@dataclass(frozen=True, slots=True)
+class Heard:
+    """A figure's sound and its files; nothing of either where nothing can be had."""
+
+    sound: SoundView | None = None
+    kept: tuple[_Kept, ...] = field(default=())
+
+    @property
+    def files(self) -> tuple[OutputFile, ...]:
+        """What is to be written."""
+        return tuple(each.file for each in self.kept)
+
+    def downloads(self, href: Callable[[str], str]) -> tuple[DownloadView, ...]:
+        """The files as links, `href` giving the address of a path in the site."""
+        return tuple(
+            DownloadView(each.name, each.about, href(each.file.path), each.filename)
+            for each in self.kept
+        )
+
+
+def hear(score: Score, address: str, number: int) -> Heard:
+    """Everything for the figure that is number `number` of the page at `address`."""
+    performance = perform(score)
+    stem = f"{address.strip('/').rsplit('/', 1)[-1].removesuffix('.html') or 'figure'}-{number}"
+    kept = []
+    if performance.notes:
+        data = midi_file(performance, score.title or "")
+        kept.append(_keep("MIDI", "for a sequencer or a keyboard", data, f"{stem}.mid"))
+    mei = mei_text(score)
+    if mei is not None:
+        kept.append(_keep("MEI", "for a notation program", mei.encode(), f"{stem}.mei"))
+    return Heard(_sound(performance), tuple(kept))
+
+
+def _sound(performance: Performance) -> SoundView | None:
+    if not performance.notes:
+        return None
+    data = Markup(encode(performance))  # Has no `<`; see there.
+    heard = sorted({note.voice for note in performance.notes})
+    voices = tuple((place, performance.voices[place]) for place in heard)
+    return SoundView(data, voices, bool(performance.clicks))
+
+
+def _keep(name: str, about: str, data: bytes, filename: str) -> _Kept:
+    digest = hashlib.sha256(data).hexdigest()[:_HASH_LENGTH]
+    ending = filename.rsplit(".", 1)[-1]
+    return _Kept(name, about, filename, OutputFile(f"{ASSETS}music/{digest}.{ending}", data))

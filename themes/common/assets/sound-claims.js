@@ -1,0 +1,96 @@
+// Claims in the text that can be heard: pressed, they sound and show their notes on a small card.
+
+import { heardAt, Lights } from "./sound-lights.js";
+import { readScore, Transport } from "./sound-transport.js";
+
+const LOUDNESS = 71;
+
+export function bindClaims(root, stage) {
+  let open = null;
+  const close = () => {
+    open?.stop();
+    open?.card.remove();
+    open?.claim.setAttribute("aria-expanded", "false");
+    open = null;
+  };
+  const press = (claim) => {
+    const wasOpen = open?.claim === claim;
+    close();
+    if (!wasOpen) open = show(claim, stage);
+  };
+  for (const claim of root.querySelectorAll(".claim[data-sound]")) {
+    // A link or a summary has a press of its own.
+    if (claim.closest("a, button, summary, label")) continue;
+    claim.setAttribute("role", "button");
+    claim.setAttribute("tabindex", "0");
+    claim.setAttribute("aria-expanded", "false");
+    claim.addEventListener("click", () => press(claim));
+    claim.addEventListener("keydown", (event) => {
+      if (event.key !== "Enter" && event.key !== " ") return;
+      event.preventDefault();
+      press(claim);
+    });
+  }
+  root.addEventListener("keydown", (event) => {
+    if (event.key === "Escape") close();
+  });
+  root.addEventListener("pointerdown", (event) => {
+    if (open && !open.claim.contains(event.target) && !open.card.contains(event.target)) close();
+  });
+  addEventListener("resize", close);
+}
+
+// Plays a claim and opens its card; gives what closing needs.
+function show(claim, stage) {
+  const { notes } = JSON.parse(claim.dataset.sound);
+  const { card, names } = makeCard(claim, notes);
+  const rows = notes.map(([at, long, key], place) => [at, long, key, 0, LOUDNESS, `${place}`]);
+  const length = Math.max(...notes.map(([at, long]) => at + long));
+  const output = stage.output();
+  const lights = new Lights(() => heardAt(output.context));
+  const stop = () => {
+    transport.stop();
+    lights.clear();
+    stage.leave(stop);
+  };
+  const transport = new Transport(output, readScore({ length, notes: rows }), {
+    sounds: (moment, from, to) => lights.add([names[moment.ids[0]]], from, to),
+    // What has sounded fades by itself.
+    ends: () => { lights.clear(); stage.leave(stop); },
+  });
+  stage.enter(stop);
+  transport.start();
+  claim.setAttribute("aria-expanded", "true");
+  return { claim, card, stop };
+}
+
+// The notes in the order they are first heard, right after the claim, below its line.
+function makeCard(claim, notes) {
+  const card = document.createElement("span");
+  card.className = "claim-card";
+  card.setAttribute("role", "note");
+  const written = new Map();
+  for (const [, , , name] of notes) {
+    if (written.has(name)) continue;
+    const note = document.createElement("span");
+    note.textContent = name;
+    written.set(name, note);
+    if (card.childNodes.length) card.append(" ");
+    card.append(note);
+  }
+  // A table scrolls in a box of its own, which would cut the card off.
+  (claim.closest(".table") ?? claim).after(card);
+  place(card, claim.getClientRects());
+  return { card, names: notes.map(([, , , name]) => written.get(name)) };
+}
+
+// Below the last line of a claim, inside the screen, whatever box the card is placed in.
+function place(card, lines) {
+  const line = lines[lines.length - 1];
+  card.style.left = "0";
+  card.style.top = "0";
+  const here = card.getBoundingClientRect();
+  const room = document.documentElement.clientWidth - here.width - 8;
+  card.style.left = `${Math.max(8, Math.min(line.left, room)) - here.left}px`;
+  card.style.top = `${line.bottom + 6 - here.top}px`;
+}
