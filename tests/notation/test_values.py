@@ -91,6 +91,10 @@ REALISED = {
     "chords: C9": "C4 E4 G4 Bb4 D5",
     "chords: C G | Am": "C4 E4 G4, G4 B4 D5 | A4 C5 E5",
     "chords: C rest F": "C4 E4 G4, space, F4 A4 C5",
+    # Numerals in a key are a list of chords too; augmented sixths close up from their bass.
+    "key: C major\nnumerals: I V6 | V7/V": "C4 E4 G4, B3 G4 B4 D5 | D4 F#4 A4 C5",
+    "key: A minor\nnumerals: iv It6 V": "D4 F4 A4, F4 A4 D#5, E4 G#4 B4",
+    "chords: C G\nkey: A minor\nnumerals: III VII": "C4 E4 G4, G4 B4 D5",
     # A scale goes up to its closing note; the melodic minor comes down another way.
     "scale: D dorian": "D4, E4, F4, G4, A4, B4, C5, D5",
     "scale: D2 dorian": "D2, E2, F2, G2, A2, B2, C3, D3",
@@ -112,6 +116,25 @@ def test_realised_notes(text: str, expected: str) -> None:
     starts = [event.start for event in voice.events]
     assert starts == sorted(set(starts)), "each note has a moment of its own"
     assert realise(score) is score
+
+
+@pytest.mark.parametrize(
+    ("text", "starts"),
+    [
+        ("chords: C G | F rest\nkey: C major\nnumerals: I V | IV", [0, 1, 2]),
+        ("key: C major\nnumerals: I ii | IV", [0, 1, 2]),
+        ("scale: D dorian\nkey: C major\nnumerals: ii iii IV", [0, 0.25, 0.5]),
+    ],
+)
+def test_numerals_stand_over_the_notes_that_were_written(text: str, starts: list[float]) -> None:
+    score = realise(parse_block(text).score)
+    assert [float(numeral.start) for numeral in score.numerals] == starts
+    assert all(numeral.duration > 0 for numeral in score.numerals)
+
+
+def test_one_chord_is_for_a_whole_scale() -> None:
+    score = realise(parse_block("scale: D dorian\nchords: Dm7").score)
+    assert (score.chords[0].start, score.chords[0].end) == (0, score.bars[0].length)
 
 
 def test_a_low_scale_stands_on_the_bass_staff_unless_a_clef_is_named() -> None:

@@ -6,6 +6,7 @@ from fractions import Fraction
 
 from stavewright.notation.bars import Rows, lay_out
 from stavewright.notation.bass_figures_line import resolve_figures
+from stavewright.notation.clefs import PERCUSSION
 from stavewright.notation.fields import Fields
 from stavewright.notation.lexer import (
     BASS_FIGURES,
@@ -29,7 +30,7 @@ from stavewright.notation.staves_field import read_transposes
 from stavewright.notation.symbol_row import build_symbols
 from stavewright.notation.verses import read_verses
 from stavewright.notation.voice_row import build_voice
-from stavewright.notation.written import Item, KeySign, MeterSign
+from stavewright.notation.written import ClefSign, Item, KeySign, MeterSign
 from stavewright.theory.interval import Interval
 
 
@@ -113,7 +114,7 @@ def _rows(
     default = Fraction(1, fields.meter.unit) if fields.meter else Fraction(1, 4)
     for draft, items in zip(drafts, voices, strict=True):
         draft.row = build_voice(items, report, measured=measured, default=default)
-        _refuse_pivots(draft.row, report)
+        _refuse_changes(draft.row, staves[draft.staff], report)
     return Rows(
         [draft.row for draft in drafts],
         build_symbols(chords, report) if chords else None,
@@ -121,11 +122,15 @@ def _rows(
     )
 
 
-def _refuse_pivots(row: Row, report: Report) -> None:
-    for bar in row.bars:
-        for change in bar.changes:
-            if isinstance(change.change, KeySign) and change.change.pivot is not None:
-                report.add(change.change.span, "A pivot is written among the numerals")
+def _refuse_changes(row: Row, staff: Staff, report: Report) -> None:
+    """Note the changes that cannot stand in a voice of this staff."""
+    percussion = staff.clef == PERCUSSION
+    for sign in (change.change for bar in row.bars for change in bar.changes):
+        if isinstance(sign, KeySign) and sign.pivot is not None:
+            report.add(sign.span, "A pivot is written among the numerals")
+        elif isinstance(sign, ClefSign) and (sign.clef == PERCUSSION) is not percussion:
+            message = "Drums and notes with pitches each stand on a staff of their own"
+            report.add(sign.span, message)
 
 
 def _check_pickup(fields: Fields, report: Report) -> None:

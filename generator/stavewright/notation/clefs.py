@@ -42,6 +42,9 @@ _TABLE: Final = (
     Clef("percussion", "perc", 3, 0, "drums: no pitch"),
 )
 
+PERCUSSION: Final = "percussion"
+"""The clef of a staff for drums."""
+
 CLEFS: Final[dict[str, Clef]] = {clef.name: clef for clef in _TABLE}
 """By name."""
 

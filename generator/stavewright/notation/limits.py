@@ -15,6 +15,8 @@ MOST_DIGITS: Final = 6
 LOWEST_OCTAVE: Final = 0
 HIGHEST_OCTAVE: Final = 9
 """Octaves that a staff can show without ladders of ledger lines."""
+MOST_CENTS: Final = 350
+"""Cents from its letter that three sharps and a half show."""
 MOST_HEADS: Final = 20
 """Notes at once in one voice; ten fingers, doubled."""
 MOST_BARS: Final = 500

@@ -7,13 +7,14 @@ the heads written here stand a quarter apart in a scale and a whole note apart i
 from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
-from typing import Final
+from typing import Final, TypeVar
 
 from stavewright.notation.score import (
     Bar,
     ChordEvent,
     Event,
     Head,
+    NumeralEvent,
     Score,
     Silence,
     Staff,
@@ -21,8 +22,11 @@ from stavewright.notation.score import (
     VoiceBar,
 )
 from stavewright.theory.chord import Chord
+from stavewright.theory.errors import TheoryError
 from stavewright.theory.pitch import Letter, Pitch
 from stavewright.theory.scale import Scale
+
+Named = TypeVar("Named", ChordEvent, NumeralEvent)
 
 VOICE: Final = "notes"
 """The name of the voice that is written."""
@@ -34,16 +38,21 @@ _MIDDLE_C: Final = Pitch(Letter.C, 0, 4)
 
 
 def realise(score: Score) -> Score:
-    """Give the score with the notes of its `scale:` or its plain chord list as a voice.
+    """Give the score with the notes of its `scale:`, or of its plain list, as a voice.
 
-    A score whose author wrote notes comes back as it is, and so does a chart of chords in a metre.
+    A plain list is of chords, or of numerals where there are none; what else is said in it stands
+    over the same moments. A score whose author wrote notes comes back as it is, and so does a chart
+    of chords in a metre.
     """
     if any(voice.events for voice in score.voices):
         return score
     if score.scale is not None:
         return _with_scale(score, score.scale)
-    if score.meter is None and score.chords and not score.meter_changes:
-        return _with_chords(score)
+    if score.meter is None and not score.meter_changes:
+        if score.chords:
+            return _with_list(score, score.chords, score.chord_bars)
+        if any(_chord(numeral) for numeral in score.numerals):
+            return _with_list(score, score.numerals, score.numeral_bars)
     return score
 
 
@@ -68,34 +77,72 @@ def _with_scale(score: Score, scale: Scale) -> Score:
         _bare(index * _SCALE_STEP, 0, (pitch,)) for index, pitch in enumerate(scale_pitches(scale))
     )
     bars = (Bar(Fraction(0), len(events) * _SCALE_STEP, None, 1),)
-    return _written(score, events, bars, (0,))
+    written = _written(score, events, bars, (0,))
+    return replace(
+        written,
+        chords=_in_bar(score.chords, bars[0], _SCALE_STEP),
+        numerals=_in_bar(score.numerals, bars[0], _SCALE_STEP),
+    )
 
 
-def _with_chords(score: Score) -> Score:
-    """One event a chord, in the bars that the author drew."""
+def _with_list(score: Score, symbols: Sequence[Named], named_bars: Sequence[VoiceBar]) -> Score:
+    """One event a symbol, in the bars that the author drew."""
     events: list[Event] = []
     bars: list[Bar] = []
     firsts: list[int] = []
-    chords: list[ChordEvent] = []
     for index, grid in enumerate(score.bars):
         start = len(events) * _CHORD_STEP
         firsts.append(len(events))
-        for chord in _chords_of(score, index):
+        for symbol in _within(symbols, named_bars, index):
+            chord = _chord(symbol)
+            pitches = () if chord is None else chord_pitches(chord)
             at = len(events) * _CHORD_STEP
-            pitches = () if chord.chord is None else chord_pitches(chord.chord)
-            events.append(replace(_bare(at, index, pitches), span=chord.span))
-            chords.append(replace(chord, start=at, duration=_CHORD_STEP))
+            events.append(replace(_bare(at, index, pitches), span=symbol.span))
         bars.append(replace(grid, start=start, length=len(events) * _CHORD_STEP - start))
-    written = _written(score, tuple(events), tuple(bars), tuple(firsts))
-    return replace(written, chords=tuple(chords))
+    return replace(
+        _written(score, tuple(events), tuple(bars), tuple(firsts)),
+        chords=_in_bars(score.chords, score.chord_bars, bars),
+        numerals=_in_bars(score.numerals, score.numeral_bars, bars),
+    )
 
 
-def _chords_of(score: Score, bar: int) -> Sequence[ChordEvent]:
-    if bar >= len(score.chord_bars):
+def _chord(symbol: ChordEvent | NumeralEvent) -> Chord | None:
+    """What a symbol means; None for a gap, and for a numeral that its key does not have."""
+    if isinstance(symbol, ChordEvent):
+        return symbol.chord
+    if symbol.numeral is None or symbol.key is None:
+        return None
+    try:
+        return symbol.numeral.chord(symbol.key)
+    except TheoryError:
+        return None
+
+
+def _within(symbols: Sequence[Named], named_bars: Sequence[VoiceBar], bar: int) -> Sequence[Named]:
+    """The symbols of one bar."""
+    if bar >= len(named_bars):
         return ()
-    bars = score.chord_bars
-    end = bars[bar + 1].first if bar + 1 < len(bars) else len(score.chords)
-    return score.chords[bars[bar].first : end]
+    end = named_bars[bar + 1].first if bar + 1 < len(named_bars) else len(symbols)
+    return symbols[named_bars[bar].first : end]
+
+
+def _in_bars(
+    symbols: Sequence[Named], named_bars: Sequence[VoiceBar], bars: Sequence[Bar]
+) -> tuple[Named, ...]:
+    found: list[Named] = []
+    for index, bar in enumerate(bars):
+        found += _in_bar(_within(symbols, named_bars, index), bar, _CHORD_STEP)
+    return tuple(found)
+
+
+def _in_bar(symbols: Sequence[Named], bar: Bar, step: Fraction) -> tuple[Named, ...]:
+    """Symbols over the heads of a bar, one for each; one alone is for all of them."""
+    if len(symbols) == 1:
+        return (replace(symbols[0], start=bar.start, duration=bar.length),)
+    return tuple(
+        replace(symbol, start=bar.start + index * step, duration=step)
+        for index, symbol in enumerate(symbols)
+    )
 
 
 def _bare(start: Fraction, bar: int, pitches: Sequence[Pitch]) -> Event:

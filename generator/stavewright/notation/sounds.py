@@ -6,7 +6,7 @@ from typing import Final
 
 from stavewright.notation.clefs import CLEFS
 from stavewright.notation.cursor import Cursor
-from stavewright.notation.limits import HIGHEST_OCTAVE, LOWEST_OCTAVE, MOST_HEADS
+from stavewright.notation.limits import HIGHEST_OCTAVE, LOWEST_OCTAVE, MOST_CENTS, MOST_HEADS
 from stavewright.notation.other_spellings import other_spelling
 from stavewright.notation.percussion import drum_key
 from stavewright.notation.score import Drum, Head, Silence
@@ -219,6 +219,10 @@ def _pitch(cursor: Cursor, start: int, word: str) -> Pitch:
     except TheoryError as error:
         cursor.report.theory(error, cursor.passage, start, cursor.at)
         raise UnreadableError from None
+    if abs(pitch.cents_altered) > MOST_CENTS:
+        message = "The most that one accidental shows is three sharps or flats"
+        cursor.complain(start, message)
+        raise UnreadableError
     if not LOWEST_OCTAVE <= pitch.octave <= HIGHEST_OCTAVE:
         cursor.complain(
             start, f"A staff shows the octaves {LOWEST_OCTAVE} to {HIGHEST_OCTAVE}; middle C is C4"

@@ -30,6 +30,10 @@ _DYNAMICS: Final = {
     "sf": "sforzando",
     "sfz": "sforzando",
     "fp": "forte, at once piano",
+    "rf": "rinforzando",
+    "rfz": "rinforzando",
+    "fz": "forzando",
+    "n": "niente",
 }
 
 
