@@ -9,6 +9,7 @@ from stavewright.notation.finding import Finding, Severity
 from stavewright.notation.score import Score
 
 _WIDEST_NAMED = 15
+_PLAIN_NAMES = {"perfect unison": "unison", "perfect fifteenth": "double octave"}
 
 
 def where_asked(rule: str, advise: Callable[[Parts], Iterable[Finding | None]]) -> Check:
@@ -39,7 +40,8 @@ def interval_words(parts: Parts, one: Note, other: Note) -> str:
     low, high = sorted((one, other), key=lambda note: (note.pitch, -parts.line(note)))
     interval = low.pitch.interval_to(high.pitch).magnitude
     name = (interval.simple if interval.number > _WIDEST_NAMED else interval).name
-    joint = "an" if name[0] in "aeio" else "a"
+    name = _PLAIN_NAMES.get(name, name)
+    joint = "an" if name.startswith("augmented") else "a"
     return f"{joint} {name} ({low.pitch} and {high.pitch})"
 
 

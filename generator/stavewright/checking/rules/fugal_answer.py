@@ -149,10 +149,10 @@ def _strange(score: Score, entry: Entry, pair: _Pair, pairs: list[_Pair]) -> Ite
 
 
 def _off_rhythm(score: Score, entry: Entry, late: _Pair) -> Iterator[Finding]:
-    what = "subject" if entry.kind is EntryKind.SUBJECT else "answer"
+    what = "entry" if entry.kind is EntryKind.SUBJECT else "answer"
     message = (
-        f"From {late.given.pitch} in {place_words(score, late.given.start)} on, the {what} leaves "
-        f"the rhythm of the subject, whose {late.asked.pitch} stands in "
+        f"The {what} leaves the rhythm of the subject at {late.given.pitch} in "
+        f"{place_words(score, late.given.start)}; the subject's {late.asked.pitch} stands in "
         f"{place_words(score, late.asked.start)}"
     )
     if late.given.span is not None:
