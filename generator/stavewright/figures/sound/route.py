@@ -2,16 +2,18 @@
 
 A repeat goes back to the last `|:`, or, where there is none, to the end of the repeat before, or to
 the beginning (common practice). Without endings it is played twice; with endings as many times as
-their brackets say.
+their brackets say. A bracket ends where a new repeat begins.
 """
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from stavewright.notation.score import Bar, BarSign
 
 
 def route(bars: Sequence[Bar]) -> tuple[int, ...]:
     """The indices of the bars in the order they are played."""
+    bars = _closed(bars)
     played: list[int] = []
     first, number, index = 0, 1, 0
     while index < len(bars):
@@ -30,6 +32,20 @@ def route(bars: Sequence[Bar]) -> tuple[int, ...]:
             first, number = index + 1, number if bar.ending else 1
         index += 1
     return tuple(played)
+
+
+def _closed(bars: Sequence[Bar]) -> list[Bar]:
+    """The bars without the brackets that run on past the beginning of a repeat."""
+    found: list[Bar] = []
+    over: tuple[int, ...] = ()
+    for index, bar in enumerate(bars):
+        begins = bar.opening is BarSign.REPEAT_START and index > 0
+        if begins and bar.ending == bars[index - 1].ending:
+            over = bar.ending
+        elif bar.ending != over:
+            over = ()
+        found.append(replace(bar, ending=()) if over else bar)
+    return found
 
 
 def _opens(bars: Sequence[Bar], index: int) -> bool:
