@@ -9,12 +9,14 @@ import pytest
 
 from stavewright.checking.check import check_block
 from stavewright.notation import parse_block
+from tests.cases import Case, cases
 from tests.checking.block_cases import BlockCase, block_params
 
 if TYPE_CHECKING:
     from stavewright.notation.finding import Finding
 
-BLOCKS = Path(__file__).parent / "data" / "blocks"
+DATA = Path(__file__).parent / "data"
+BLOCKS = DATA / "blocks"
 
 
 def found_in(text: str) -> tuple[Finding, ...]:
@@ -56,3 +58,8 @@ def test_pasted_suggestion_mends(case: BlockCase) -> None:
         left = found_in(pasted(case.text, finding))
         there = [f for f in left if (f.rule, f.span.line) == (finding.rule, finding.span.line)]
         assert finding.span.column not in [f.span.column for f in there], finding.message
+
+
+@pytest.mark.parametrize("case", cases(DATA / "block_messages.tsv"))
+def test_message(case: Case) -> None:
+    assert found_in(case["block"].replace("\\n", "\n"))[0].message == case["message"]

@@ -3,7 +3,7 @@
 from bisect import bisect_right
 from fractions import Fraction
 
-from stavewright.checking.words import count_word
+from stavewright.checking.words import article, count_word, counted
 from stavewright.notation.score import Bar, Score
 from stavewright.theory.meter import Meter, MeterKind
 
@@ -22,6 +22,13 @@ _UNIT_NAMES = {
     16: "sixteenth",
     32: "thirty-second",
 }
+
+_PARTS = {
+    Fraction(1, 4): ("a quarter of", "a quarter"),
+    Fraction(1, 2): ("half", "a half"),
+    Fraction(3, 4): ("three quarters of", "three-quarter"),
+}
+"""Parts of a beat that have plain words: alone, and after whole beats."""
 
 
 def bar_at(score: Score, time: Fraction) -> Bar | None:
@@ -70,7 +77,7 @@ def place_words(score: Score, time: Fraction) -> str:
 
 
 def length_words(length: Fraction, meter: Meter) -> str:
-    """Say a length in beats, in units where beats are not plain: `three beats and a half`."""
+    """Say a length in beats, in units where beats are not plain: `three and a half beats`."""
     one, many = _unit(meter), f"{_unit(meter)}s"
     if meter.kind is MeterKind.SIMPLE:
         one, many = "beat", "beats"
@@ -90,13 +97,12 @@ def _unit(meter: Meter) -> str:
 
 
 def _counted(count: Fraction, one: str, many: str) -> str | None:
-    """`three beats and a half`; None for a count that has no such plain words."""
+    """`three and a half beats`; None for a count that has no such plain words."""
     whole, rest = divmod(count, 1)
-    part = {Fraction(0): "", Fraction(1, 2): "a half", Fraction(1, 4): "a quarter"}.get(rest)
-    part = "three quarters" if rest == Fraction(3, 4) else part
-    if part is None:
+    if not rest:
+        return counted(int(whole), one, many)
+    if rest not in _PARTS:
         return None
     if not whole:
-        return f"{part} of a {one}" if part else f"no {many}"
-    words = f"{count_word(int(whole))} {one if whole == 1 else many}"
-    return f"{words} and {part}" if part else words
+        return f"{_PARTS[rest][0]} {article(one)}"
+    return f"{count_word(int(whole))} and {_PARTS[rest][1]} {many}"

@@ -16,10 +16,10 @@ def rhythm_truth(subject: Subject, statement: Statement, written: str) -> Truth 
     return Truth(equal, equal, fact, _as_notes(subject), contrasts=True)
 
 
-def _as_notes(values: Values) -> str | None:
+def _as_notes(values: Values) -> str:
     """The length as notes to be tied; as a plain fraction where no notes show it."""
     try:
         return " + ".join(str(shape.length) for shape in split(values.total))
     except TheoryError:
         # A sum of triplet values may be no note's length; it is a length all the same.
-        return None
+        return str(values.total)

@@ -29,9 +29,9 @@ def _check(score: Score) -> Iterator[Finding]:
 def _about(score: Score, row: BarRow, number: int) -> Iterator[Finding]:
     """One bar, by its index, in which a line does not add up."""
     span = row.bars[number].span or (row.voice.span if row.voice is not None else None)
-    if span is None:
-        return
     message = _message(score, row, number)
+    if span is None or message is None:
+        return
     if row.voice is None:
         yield Finding("bar-length", Severity.ERROR, span, message, None, _REASON_OF_SYMBOLS)
         return
@@ -42,19 +42,21 @@ def _about(score: Score, row: BarRow, number: int) -> Iterator[Finding]:
         yield Finding("bar-length", Severity.ERROR, repair.span, message, repair.text, _REASON)
 
 
-def _message(score: Score, row: BarRow, number: int) -> str:
+def _message(score: Score, row: BarRow, number: int) -> str | None:
+    """What the bar holds and what its meter asks for; None where it has none."""
     bar = score.bars[number]
     name = f"Bar {bar.number}" if bar.number else "The pickup"
     whose = f" of {row.name}" if row.voice is None or len(score.voices) > 1 else ""
     if bar.meter is None or bar.expected is None:
-        return f"{name}{whose} does not add up"
+        return None
     wanted = length_words(bar.expected, bar.meter)
     asks = f"{bar.meter} asks for {wanted.rsplit(' ', 1)[0]}"
     if bar.expected != bar.meter.length:
         asks = f"here it takes {wanted}"
     holds = row.bars[number].length
     message = f"{name}{whose} holds {length_words(holds, bar.meter)}; {asks}"
-    if number == 0 and score.pickup is None and 0 < 2 * holds <= bar.expected:
+    short = row.voice is not None and 0 < 2 * holds <= bar.expected
+    if short and number == 0 and score.pickup is None:
         message += f". A short first bar is a `pickup: {show_value(holds)}`"
     return message
 
