@@ -6,6 +6,8 @@ const ATTACK = 0.008;
 const RELEASE = 0.07;
 // Everything together stays well below full; the reader turns it up, never down in a hurry.
 const MASTER = 0.3;
+// The limiter raises what it lets through; this takes it back.
+const LEVEL = 0.7;
 
 export function openOutput(context) {
   const master = context.createGain();
@@ -16,7 +18,9 @@ export function openOutput(context) {
   limiter.ratio.value = 20;
   limiter.attack.value = 0.002;
   limiter.release.value = 0.15;
-  master.connect(limiter).connect(context.destination);
+  const level = context.createGain();
+  level.gain.value = LEVEL;
+  master.connect(limiter).connect(level).connect(context.destination);
   const wave = context.createPeriodicWave(
     new Float32Array(HARMONICS.length),
     Float32Array.from(HARMONICS),
