@@ -68,7 +68,7 @@ _OTHER_GROUP_WORDS: Final = {
     "acciaccatura": "grace",
 }
 """Words for groups and changes, and what is written here."""
-_SAME: Final = re.compile(r"same(?=[\s|:]|$)")
+_SAME: Final = re.compile(r"same(?=[\s|:)]|$)")
 _ENDING_SIGN: Final = re.compile(r"\[\d[\d,. ]*")
 
 

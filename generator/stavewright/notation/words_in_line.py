@@ -28,7 +28,7 @@ from stavewright.theory.key import Key
 from stavewright.theory.meter import Meter
 from stavewright.theory.numeral import Numeral
 
-_PIVOT: Final = re.compile(r'=(?P<numeral>[^\s|"]*)')
+_PIVOT: Final = re.compile(r'(?P<sign> *= *)(?P<numeral>[^\s|"]*)')
 
 
 def read_group_word(cursor: Cursor, start: int, word: str) -> Item | None:
@@ -66,7 +66,11 @@ def read_ratio(cursor: Cursor, start: int, actual: str, normal: str | None) -> I
 
 
 def _key(cursor: Cursor, start: int, first: int, end: int) -> Item | None:
+    closed = cursor.at
     pivot = cursor.take(_PIVOT)
+    if pivot and pivot["sign"] != "=":
+        plain = f"{cursor.text[start:closed]}={pivot['numeral']}"
+        cursor.complain(start, "A pivot is written without spaces", plain)
     try:
         key = Key.parse(cursor.text[first:end])
     except TheoryError as error:
