@@ -15,14 +15,17 @@ from stavewright.checking.claims import check_claim
 from stavewright.checking.registry import LISTENING_RULES
 from stavewright.notation import Block, parse_block
 from stavewright.notation.claims import parse_claim
+from stavewright.notation.finding import Severity
 from stavewright.theory import Interval, Key, Pitch
 from tests.checking.block_cases import BlockCase, block_cases, block_params
-from tests.checking.test_blocks import pasted
+from tests.checking.test_blocks import found_in, pasted
 
 if TYPE_CHECKING:
     from stavewright.notation.score import Event, Head, Score
 
 BLOCKS = Path(__file__).parent / "data" / "blocks"
+FOLLOWING = {"key-spelling", "numeral-label"}
+"""Rules that may have more to say once a key or a numeral can be read at all."""
 HARMONY = LISTENING_RULES - {"bar-length", "syllables", "tie"}
 
 pitches = st.builds(
@@ -119,9 +122,33 @@ def test_transposed_block_is_judged_alike(case: BlockCase, short: str) -> None:
     assert _judged(moved) == _judged(block)
 
 
+@pytest.mark.parametrize("case", block_params(BLOCKS))
+def test_pasting_every_suggestion_mends_the_block(case: BlockCase) -> None:
+    """Twice, as a key put right may ask for other names of its notes."""
+    once = _all_pasted(case.text)
+    twice = _all_pasted(once)
+    assert [f.message for f in found_in(twice) if f.suggestion is not None] == []
+    # Advice is left aside: one voice-leading may be worth another remark than the one before.
+    firm = {f.rule for f in found_in(once) if f.severity is not Severity.ADVICE}
+    assert firm <= {f.rule for f in found_in(case.text)} | FOLLOWING
+
+
 @pytest.mark.parametrize("case", block_cases(BLOCKS), ids=lambda case: case.title)
 def test_same_block_gives_same_findings(case: BlockCase) -> None:
     assert check_block(parse_block(case.text)) == check_block(parse_block(case.text))
+
+
+def _all_pasted(text: str) -> str:
+    """The text with every suggestion in its place, from the end so that no place moves."""
+    offered = [finding for finding in found_in(text) if finding.suggestion is not None]
+    places: set[tuple[int, int]] = set()
+    for finding in sorted(offered, key=lambda each: each.sort_key, reverse=True):
+        span = finding.span
+        covered = {(span.line, column) for column in range(span.column, span.end_column)}
+        if not covered & places:
+            places |= covered
+            text = pasted(text, finding)
+    return text
 
 
 def _judged(block: Block) -> list[tuple[str, str, int, int]]:
