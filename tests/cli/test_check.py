@@ -97,6 +97,28 @@ def test_check_takes_files_and_folders(
     assert document["findings"] == []
 
 
+@pytest.mark.usefixtures("project")
+def test_what_cannot_be_checked_is_json_too(stavewright: Command) -> None:
+    run = stavewright("check", "--format", "json", "content/nowhere.md")
+    assert run.code == 2
+    document = json.loads(run.out)
+    assert document["findings"] == []
+    assert document["problems"] == ["there is no file or folder content/nowhere.md"]
+    document = json.loads(stavewright("check", "--format", "json", "content", "nowhere.md").out)
+    assert document["checked"]["articles"] == 6
+    assert document["problems"] == ["there is no file or folder nowhere.md"]
+
+
+@pytest.mark.usefixtures("project")
+def test_a_theme_that_is_not_there_is_found_at_its_name(stavewright: Command) -> None:
+    edit("content/site.yaml", "theme: ../theme", "theme: quyre")
+    run = stavewright("check")
+    assert run.code == 1
+    assert run.out.startswith("content/site.yaml:")
+    assert "There is no theme `quyre`" in run.out
+    assert "Try: quire" in run.out
+
+
 def test_check_takes_markdown_without_a_site(
     stavewright: Command, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -46,11 +46,13 @@ def test_help_loads_nothing_heavy() -> None:
     ("arguments", "said"),
     [
         (["check", "nowhere.md"], "there is no file or folder nowhere.md"),
+        (["check", "content/nowhere.md"], "there is no file or folder content/nowhere.md"),
         (["build", "--content", "nowhere"], "there is no content folder nowhere"),
         (["build", "--output", "content"], "the output content lies inside content"),
         (["preview", "--content", "nowhere"], "there is no content folder nowhere"),
         (["build", "--theme", "quyre"], "did you mean `quire`"),
         (["describe", "nowhere.md"], "there is no article nowhere.md in content"),
+        (["describe", "answers/minr.md"], "did you mean content/answers/minor.md?"),
         (["publish", "--folder", "theme"], "the output theme lies inside"),
         (["new", "..."], "no file name can be made from the title '...'"),
         (["new", "../outside.md"], "lies outside the content folder"),
@@ -158,7 +160,8 @@ def test_a_build_as_a_process_of_its_own(project: Path) -> None:
     run = spawn("build", folder=project)
     assert (run.returncode, run.stderr) == (0, "")
     assert run.stdout == (
-        "Checked 5 articles, 3 music blocks, 1 claim: nothing found.\nWrote 5 pages to site.\n"
+        "Checked 5 articles, 3 music blocks, 1 claim: nothing found.\n"
+        "Wrote 5 pages to site; 1 draft left out (`draft: true`).\n"
     )
     edit("content/answers/minor.md", "cadence.md", "cadense.md")
     run = spawn("build", folder=project)
@@ -166,7 +169,7 @@ def test_a_build_as_a_process_of_its_own(project: Path) -> None:
     assert run.stderr == "Nothing was written; site is as it was.\n"
     run = spawn("build", "--keep-going", folder=project)
     assert run.returncode == 1
-    assert run.stdout.endswith("Wrote 5 pages to site.\n")
+    assert run.stdout.endswith("1 draft left out (`draft: true`).\n")
 
 
 @pytest.mark.skipif(os.name == "nt", reason="there are no pseudo-terminals")

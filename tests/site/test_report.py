@@ -1,6 +1,7 @@
 """Findings as text and as JSON."""
 
 import json
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -57,6 +58,15 @@ def test_a_long_line_is_cut_round_the_fault() -> None:
     assert shown.endswith("…")
 
 
+@pytest.mark.parametrize("width", [1, 40, 80, 102, 1000])
+def test_a_marked_line_fits_the_terminal_it_stands_in(width: int) -> None:
+    finding = replace(FINDING, span=Span("a.md", 1, 201, 206))
+    line_of = lines_of({"a.md": "a" * 200 + "FAULT" + "b" * 200})
+    _, shown, marker, *_ = finding_text(finding, line_of, width=width).split("\n")
+    assert len(shown) <= min(max(width, 24), 102)
+    assert shown[marker.index("^") : marker.index("^") + 5] == "FAULT"
+
+
 def test_a_finding_in_words() -> None:
     assert finding_text(FINDING, LINE_OF) == (
         "content/a.md:2:6 warning key-theoretical\n"
@@ -91,6 +101,7 @@ def test_json_is_exactly_what_others_rely_on() -> None:
             }
         ],
         "checked": {"articles": 1, "blocks": 2, "claims": 3},
+        "problems": [],
     }
 
 

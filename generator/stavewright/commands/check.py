@@ -27,13 +27,19 @@ def check(paths: tuple[Path, ...], form: str) -> None:
       stavewright check --format json notes/
     """
     from stavewright.site.check import check_paths
-    from stavewright.site.report import findings_json
+    from stavewright.site.errors import CannotRunError
+    from stavewright.site.report import Checked, findings_json
 
-    report = check_paths(paths)
+    try:
+        report = check_paths(paths)
+    except CannotRunError as error:
+        if form == "json":
+            click.echo(findings_json((), Checked(0, 0, 0), [str(error)]))
+        raise
     for problem in report.problems:
         click.echo(f"stavewright: {problem}", err=True)
     if form == "json":
-        click.echo(findings_json(report.findings, report.checked))
+        click.echo(findings_json(report.findings, report.checked, report.problems))
     else:
         say_findings(report.findings, report.line_of, report.checked)
     if not report.is_clean:

@@ -1,6 +1,7 @@
 """What commands say of findings, of a build and of its progress."""
 
 import os
+import shutil
 import sys
 from contextlib import contextmanager
 from pathlib import Path
@@ -21,7 +22,16 @@ if TYPE_CHECKING:
 
 def _colour() -> bool:
     """Whether to colour what goes to standard output (no-color.org)."""
-    return sys.stdout.isatty() and not os.environ.get("NO_COLOR")
+    plain = os.environ.get("NO_COLOR") or os.environ.get("TERM") == "dumb"
+    return sys.stdout.isatty() and not plain
+
+
+def _width() -> int:
+    """How many columns there are; many where a file or another program takes the output."""
+    return shutil.get_terminal_size().columns if sys.stdout.isatty() else _UNBOUNDED
+
+
+_UNBOUNDED = 1000
 
 
 def say_findings(findings: "tuple[Finding, ...]", line_of: "LineOf", checked: "Checked") -> None:
@@ -29,20 +39,33 @@ def say_findings(findings: "tuple[Finding, ...]", line_of: "LineOf", checked: "C
     from stavewright.site.report import findings_text, summary_text
 
     if findings:
-        click.echo(findings_text(findings, line_of, colour=_colour()), color=True)
+        text = findings_text(findings, line_of, colour=_colour(), width=_width())
+        click.echo(text, color=True)
         click.echo()
     click.echo(summary_text(findings, checked))
 
 
 def say_build(report: "BuildReport", output: Path) -> None:
     """Print what a build found and wrote; exit where there are errors."""
+    from stavewright.site.report import counted
+
     say_findings(report.findings, report.line_of, report.checked)
     if report.written:
-        click.echo(f"Wrote {report.pages} pages to {output}.")
+        click.echo(f"Wrote {counted(report.pages, 'page')} to {output}{_left_out(report)}.")
     else:
-        click.echo(f"Nothing was written; {output} is as it was.", err=True)
+        still = f"; {output} is as it was" if output.exists() else ""
+        click.echo(f"Nothing was written{still}.", err=True)
     if report.has_errors:
         sys.exit(FOUND_ERRORS)
+
+
+def _left_out(report: "BuildReport") -> str:
+    """What a beginner would look for in vain."""
+    from stavewright.site.report import counted
+
+    if not report.drafts:
+        return ""
+    return f"; {counted(report.drafts, 'draft')} left out (`draft: true`)"
 
 
 @contextmanager

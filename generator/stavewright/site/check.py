@@ -12,7 +12,13 @@ from pathlib import Path
 from stavewright.articles.article import Article, LinkKind
 from stavewright.articles.links import LinkIndex, resolve
 from stavewright.notation.finding import Finding, in_order
-from stavewright.site.checks import check_navigation, count, findings_in, links_to_drafts
+from stavewright.site.checks import (
+    check_navigation,
+    check_theme,
+    count,
+    findings_in,
+    links_to_drafts,
+)
 from stavewright.site.content import Source, read_content, read_source, shown_name
 from stavewright.site.errors import CannotRunError, working_on
 from stavewright.site.map import place_all
@@ -55,8 +61,10 @@ def check_paths(paths: Sequence[Path]) -> CheckReport:
     Raises `CannotRunError` if nothing at all could be checked.
     """
     parts: list[_Part] = []
-    problems: list[str] = []
-    for folder, chosen in _by_site(paths or [DEFAULT_FOLDER], as_site=not paths).items():
+    missing = [path for path in paths if not path.exists()]
+    problems = [f"there is no file or folder {shown_name(path)}" for path in missing]
+    present = [path for path in paths if path not in missing] if paths else [DEFAULT_FOLDER]
+    for folder, chosen in _by_site(present, as_site=not paths).items():
         try:
             parts.append(_check_site(folder, chosen) if folder else _check_alone(chosen, problems))
         except CannotRunError as error:
@@ -103,6 +111,7 @@ def _check_site(folder: Path, chosen: Sequence[Path]) -> _Part:
     drafts = {article.path for article in articles if article.front.draft}
     published = [article.path for article in articles if article.path not in drafts]
     about_all += check_navigation(project.settings, published)
+    about_all += check_theme(project.settings, folder)
     inside = [path.resolve() for path in chosen]
     wanted = [
         article for article in articles if _is_below((folder / article.path).resolve(), inside)
@@ -129,7 +138,7 @@ def _check_alone(chosen: Sequence[Path], problems: list[str]) -> _Part:
     """Files that belong to no site; links are followed from where the command runs."""
     findings: list[Finding] = []
     sources: dict[Path, Source] = {}
-    for file in _markdown_files(chosen, findings, problems):
+    for file in _markdown_files(chosen, findings):
         source = read_source(file, _path_from(_root_of(file), file))
         if isinstance(source, Finding):
             problems.append(f"{source.span.file}: {source.message}")
@@ -146,9 +155,7 @@ def _check_alone(chosen: Sequence[Path], problems: list[str]) -> _Part:
     return _Part(tuple(articles.values()), tuple(findings), tuple(sources.values()))
 
 
-def _markdown_files(
-    chosen: Iterable[Path], findings: list[Finding], problems: list[str]
-) -> list[Path]:
+def _markdown_files(chosen: Iterable[Path], findings: list[Finding]) -> list[Path]:
     """The files among and below the paths, each once; a file that is named counts as Markdown."""
     files: dict[Path, Path] = {}
     for path in chosen:
@@ -157,10 +164,8 @@ def _markdown_files(
             findings += content.findings
             for source in content.articles:
                 files.setdefault((path / source.path).resolve(), path / source.path)
-        elif path.exists():
-            files.setdefault(path.resolve(), path)
         else:
-            problems.append(f"there is no file or folder {shown_name(path)}")
+            files.setdefault(path.resolve(), path)
     return list(files.values())
 
 

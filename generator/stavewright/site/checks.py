@@ -1,14 +1,17 @@
 """Everything that is checked in an article, alone and among its neighbours."""
 
 from collections.abc import Collection, Iterator, Sequence
+from pathlib import Path
 
 from stavewright.articles.article import Article, LinkKind
 from stavewright.articles.check import check_article
 from stavewright.articles.links import LinkIndex, check_links, resolve
 from stavewright.articles.near import nearest
 from stavewright.notation.finding import Finding, Severity
+from stavewright.site.errors import ThemeError
 from stavewright.site.report import Checked
 from stavewright.site.settings import Settings
+from stavewright.site.themes import find_theme, theme_names
 
 
 def findings_in(article: Article, index: LinkIndex) -> tuple[Finding, ...]:
@@ -42,6 +45,17 @@ def check_navigation(settings: Settings, paths: Collection[str]) -> Iterator[Fin
                 suggestion=near,
                 reason="A path in the navigation is that of a Markdown file in the content folder.",
             )
+
+
+def check_theme(settings: Settings, content: Path) -> Iterator[Finding]:
+    """The theme that the settings name can be found and read."""
+    try:
+        find_theme(settings.theme, content)
+    except ThemeError as error:
+        words = str(error)
+        near = nearest(settings.theme, theme_names())
+        message = f"{words[0].upper()}{words[1:]}"
+        yield Finding("front-matter", Severity.ERROR, settings.theme_span, message, near)
 
 
 def count(articles: Sequence[Article]) -> Checked:

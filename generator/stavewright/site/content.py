@@ -96,8 +96,8 @@ def require_folder(folder: Path) -> None:
     """Raise `ContentError` unless there is such a folder."""
     if not folder.is_dir():
         raise ContentError(
-            f"there is no content folder {folder}; "
-            "run this in the folder of your project, the one that holds it"
+            f"there is no content folder {folder}; run this in the folder of your project, "
+            "the one that holds it, or start one with `stavewright new` and a title"
         )
 
 

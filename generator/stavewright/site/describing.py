@@ -3,6 +3,7 @@
 from pathlib import Path
 
 from stavewright.articles.describe import Description, compose
+from stavewright.articles.near import nearest
 from stavewright.site.addresses import whole_address
 from stavewright.site.content import shown_name
 from stavewright.site.errors import CannotRunError
@@ -21,7 +22,9 @@ def describe_article(article: Path, content: Path) -> Description:
     for page in pages_of(project):
         if (content / page.article.path).resolve() in wanted:
             return describe_page(page, project.settings)
-    raise CannotRunError(f"there is no article {shown_name(article)} in {content}")
+    near = nearest(article.as_posix(), (source.path for source in project.content.articles))
+    perhaps = f"; did you mean {shown_name(content / near)}?" if near else ""
+    raise CannotRunError(f"there is no article {shown_name(article)} in {content}{perhaps}")
 
 
 def pages_of(project: Project) -> tuple[Page, ...]:

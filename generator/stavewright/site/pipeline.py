@@ -51,6 +51,8 @@ class BuildReport:
     written: bool
     """Whether the output folder holds the new site; otherwise it is as it was."""
     line_of: LineOf
+    drafts: int = 0
+    """How many articles were left out because they are drafts."""
 
     @property
     def has_errors(self) -> bool:
@@ -78,7 +80,14 @@ def build(
         if isinstance(value, SiteChecked | SiteEngraved) and _stops(value, options):
             return _stopped(value)
     site: Rendered = value.rendered
-    return BuildReport(site.findings, site.checked, len(site.pages), True, lines_of(site.texts))
+    return BuildReport(
+        findings=site.findings,
+        checked=site.checked,
+        pages=len(site.pages),
+        written=True,
+        line_of=lines_of(site.texts),
+        drafts=site.drafts,
+    )
 
 
 def render_site(content: Path, options: Options, tools: Tools) -> Rendered:

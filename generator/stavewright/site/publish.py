@@ -12,6 +12,7 @@ from stavewright.site.errors import CannotRunError
 from stavewright.site.pipeline import BuildReport, build
 from stavewright.site.progress import Progress
 from stavewright.site.project import settings_of
+from stavewright.site.settings import SETTINGS_FILE
 from stavewright.site.stages.values import Options
 
 
@@ -34,10 +35,12 @@ def publish_site(
 
 
 def _folder_in_settings(content: Path) -> Path:
-    settings, _ = settings_of(read_content(content))
+    settings, findings = settings_of(read_content(content))
     if settings.publish_folder is None:
+        file = content / SETTINGS_FILE
+        mistakes = f" (it has mistakes now; see `stavewright check {file}`)" if findings else ""
         raise CannotRunError(
             "nothing says where to publish to; name a folder with --folder, or write\n"
-            f"  publish:\n    folder: ../public\ninto {content / 'site.yaml'}"
+            f"  publish:\n    folder: ../public\ninto {file}{mistakes}"
         )
     return (content / settings.publish_folder).resolve()

@@ -13,10 +13,12 @@ from unicodedata import category, combining, east_asian_width
 from stavewright.notation.finding import Finding, Severity
 
 _COLOURS = {Severity.ERROR: "31", Severity.WARNING: "33", Severity.ADVICE: "36"}
-_MAX_MARKED = 96
-"""Characters of a source line that are shown; a longer line is cut on both sides of the fault."""
-_LEAD = 24
-"""How much of a cut line stands before the fault, where there is enough behind it."""
+_WIDEST = 102
+"""Columns that a marked source line may take, where nobody says how many there are."""
+_NARROWEST = 24
+"""Less shows nothing of the line; a terminal as narrow as this must break it."""
+_AROUND = 6
+"""Columns of the indent and of the two signs that say a line is cut."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,13 +51,19 @@ def lines_of(texts: Mapping[str, str]) -> LineOf:
     return line_of
 
 
-def finding_text(finding: Finding, line_of: LineOf, *, colour: bool = False) -> str:
-    """One finding, several lines, no line end after the last."""
+def finding_text(
+    finding: Finding, line_of: LineOf, *, colour: bool = False, width: int = _WIDEST
+) -> str:
+    """One finding, several lines, no line end after the last.
+
+    The author's line is cut to `width` columns, so that the marker stays under the fault.
+    """
     head = f"{_printable(str(finding.span))} {finding.severity.value} {finding.rule}"
     lines = [_paint(head, f"1;{_COLOURS[finding.severity]}", colour)]
     source = line_of(finding.span.file, finding.span.line)
     if source is not None:
-        shown, marker = marked_line(source, finding.span.column, finding.span.end_column)
+        columns = (finding.span.column, finding.span.end_column)
+        shown, marker = marked_line(source, *columns, width)
         lines += [f"    {shown}", f"    {_paint(marker, _COLOURS[finding.severity], colour)}"]
     lines.append(f"  {_printable(finding.message)}")
     if finding.suggestion is not None:
@@ -65,20 +73,27 @@ def finding_text(finding: Finding, line_of: LineOf, *, colour: bool = False) -> 
     return "\n".join(lines)
 
 
-def findings_text(findings: Sequence[Finding], line_of: LineOf, *, colour: bool = False) -> str:
+def findings_text(
+    findings: Sequence[Finding], line_of: LineOf, *, colour: bool = False, width: int = _WIDEST
+) -> str:
     """All findings, a blank line between two."""
-    return "\n\n".join(finding_text(finding, line_of, colour=colour) for finding in findings)
+    return "\n\n".join(
+        finding_text(finding, line_of, colour=colour, width=width) for finding in findings
+    )
 
 
-def marked_line(source: str, column: int, end_column: int) -> tuple[str, str]:
+def marked_line(source: str, column: int, end_column: int, width: int = _WIDEST) -> tuple[str, str]:
     """A source line as it can be shown, and the marker that stands under columns of it.
 
-    Columns count from 1; a fault of no width is marked by one sign.
+    Columns count from 1; a fault of no width is marked by one sign. A line that is longer than
+    `width` columns and an indent allow is cut on both sides of the fault.
     """
+    room = max(min(width, _WIDEST), _NARROWEST) - _AROUND
     start = min(max(column - 1, 0), len(source))
     stop = max(start + 1, min(end_column - 1, len(source)))
-    left = max(0, min(start - _LEAD, len(source) - _MAX_MARKED))
-    right = left + _MAX_MARKED
+    # A quarter of what is shown stands before the fault, where there is enough behind it.
+    left = max(0, min(start - room // 4, len(source) - room))
+    right = left + room
     before, fault = _printable(source[left:start]), _printable(source[start : min(stop, right)])
     shown = before + fault + _printable(source[min(stop, right) : right])
     opening = "…" if left else ""
@@ -91,9 +106,9 @@ def summary_text(findings: Sequence[Finding], checked: Checked) -> str:
     """One line that counts what was looked at and what was found."""
     looked = ", ".join(
         [
-            _count(checked.articles, "article"),
-            _count(checked.blocks, "music block"),
-            _count(checked.claims, "claim"),
+            counted(checked.articles, "article"),
+            counted(checked.blocks, "music block"),
+            counted(checked.claims, "claim"),
         ]
     )
     return f"Checked {looked}: {found_words(findings)}."
@@ -102,15 +117,17 @@ def summary_text(findings: Sequence[Finding], checked: Checked) -> str:
 def found_words(findings: Sequence[Finding]) -> str:
     """How many findings of each severity there are, "2 errors, 1 warning"."""
     found = [
-        _count(number, severity.value, countable=severity is not Severity.ADVICE)
+        counted(number, severity.value, countable=severity is not Severity.ADVICE)
         for severity in Severity
         if (number := sum(finding.severity is severity for finding in findings))
     ]
     return ", ".join(found) if found else "nothing found"
 
 
-def findings_json(findings: Sequence[Finding], checked: Checked) -> str:
-    """The findings and counts as one JSON text."""
+def findings_json(
+    findings: Sequence[Finding], checked: Checked, problems: Sequence[str] = ()
+) -> str:
+    """The findings, the counts and why some paths could not be checked, as one JSON text."""
     document = {
         "findings": [
             {
@@ -131,6 +148,7 @@ def findings_json(findings: Sequence[Finding], checked: Checked) -> str:
             "blocks": checked.blocks,
             "claims": checked.claims,
         },
+        "problems": list(problems),
     }
     return json.dumps(document, ensure_ascii=False, indent=2)
 
@@ -141,7 +159,8 @@ def _labelled(label: str, text: str) -> list[str]:
     return [f"  {label}: {first}", *(f"       {line}" for line in rest)]
 
 
-def _count(number: int, noun: str, *, countable: bool = True) -> str:
+def counted(number: int, noun: str, *, countable: bool = True) -> str:
+    """A number and its noun, "1 page", "2 pages"; advice has no plural."""
     return f"{number} {noun}{'' if number == 1 or not countable else 's'}"
 
 

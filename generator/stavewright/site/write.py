@@ -60,7 +60,7 @@ def refuse_unsafe(output: Path, *sources: Path) -> None:
     if resolved == here or resolved in here.parents:
         raise OutputError(
             f"the output {output} is the folder this command runs in, or holds it; "
-            "choose a folder of its own, such as --output site"
+            "choose a folder of its own, such as `site`"
         )
     for source in sources:
         _refuse_overlap(output, resolved, source)

@@ -51,6 +51,7 @@ def render(site: SiteEngraved, tools: Tools) -> Rendered:
         texts=read.content.texts,
         watched=(read.request.content, *read.theme.watched),
         output=read.request.output,
+        drafts=len(parsed.drafts),
     )
 
 

@@ -110,6 +110,8 @@ class Rendered:
     watched: tuple[Path, ...]
     """The folders that all of this came from."""
     output: Path | None
+    drafts: int = 0
+    """How many articles this build left out."""
 
 
 @dataclass(frozen=True, slots=True)
