@@ -103,6 +103,11 @@ def hear(
 
 
 def is_lone_melody(sounding: Sounding) -> bool:
-    """Whether no two notes ever sound at once."""
+    """Whether no two notes ever sound at once.
+
+    Notes of one voice follow one another, also where a bar of it is too long for the metre.
+    """
+    if len({note.voice for note in sounding.notes}) == 1:
+        return len({note.event for note in sounding.notes}) == len(sounding.notes)
     end = max((note.end for note in sounding.notes), default=Fraction(0))
     return depth(sounding.notes, Fraction(0), end) <= 1

@@ -1,22 +1,24 @@
-"""A key in which the numerals do not fit the notes, while in another key every one of them does.
+"""A key in which the numerals do not fit notes and chords, while in another every one of them does.
 
 One wrong word at the head of a block makes all numerals under it wrong. The mistake is then said
 once, where it stands, and not again at each numeral.
 """
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import lru_cache
 from itertools import takewhile
 
+from stavewright.checking.agreeing import agrees
 from stavewright.checking.keys import is_at_home
 from stavewright.checking.sounding import sounding
 from stavewright.checking.this_score import ThisScore
-from stavewright.checking.verdicts import numeral_verdicts
+from stavewright.checking.verdicts import Verdict, numeral_verdicts
 from stavewright.notation.finding import Finding, Severity
 from stavewright.notation.score import NumeralEvent, Score
 from stavewright.notation.source import Span
+from stavewright.theory.chord import Chord
 from stavewright.theory.key import Key, Mode
 
 _FEWEST = 2
@@ -43,8 +45,8 @@ class MisnamedKey:
     def finding(self) -> Finding:
         """What to say, at the key."""
         message = (
-            f"Read in {self.named}, {self.at_odds} of {len(self.numerals)} numerals do not fit the "
-            f"notes; in {self.better} all of them do"
+            f"Read in {self.named}, {self.at_odds} of {len(self.numerals)} numerals do not fit what"
+            f" stands with them; in {self.better} all of them do"
         )
         return Finding(
             "key-signature", Severity.ERROR, self.span, message, str(self.better), _REASON
@@ -69,7 +71,7 @@ def _misnamed(this: ThisScore) -> MisnamedKey | None:
     run = tuple(takewhile(lambda event: event.key in (None, key), score.numerals))
     last = max((event.end for event in run), default=Fraction(0))
     judged = [v for v in numeral_verdicts(score) if v.reading.start < last]
-    at_odds = sum(verdict.contradicts for verdict in judged)
+    at_odds = sum(map(_is_at_odds(score), judged))
     if at_odds < _FEWEST or 2 * at_odds <= len(judged):
         return None
     better = _fitting_key(score, key, run)
@@ -85,9 +87,30 @@ def _fitting_key(score: Score, named: Key, run: tuple[NumeralEvent, ...]) -> Key
     for at, key in enumerate(_other_keys(named)):
         numerals = tuple(replace(event, key=key) for event in run)
         tried = replace(score, key=key, numerals=numerals)
-        if not any(verdict.contradicts for verdict in numeral_verdicts(tried)):
-            fitting.append((_away(score, key, run[-1].end), at, key))
-    return min(fitting, key=lambda each: each[:2])[2] if fitting else None
+        judged = numeral_verdicts(tried)
+        if not any(map(_is_at_odds(score), judged)):
+            no_tonic = not any(_is_tonic(verdict.reading.chord, key) for verdict in judged)
+            fitting.append((no_tonic, _away(score, key, run[-1].end), at, key))
+    return min(fitting, key=lambda each: each[:3])[3] if fitting else None
+
+
+def _is_at_odds(score: Score) -> Callable[[Verdict], bool]:
+    """A test of numerals against the notes, and against the chord symbols that begin with them."""
+    symbols = {event.start: event.chord for event in score.chords if event.chord is not None}
+
+    def test(verdict: Verdict) -> bool:
+        symbol = symbols.get(verdict.reading.start)
+        chords = [reading.chord for reading in verdict.readings]
+        return verdict.contradicts or (
+            symbol is not None and not any(agrees(symbol, chord) for chord in chords)
+        )
+
+    return test
+
+
+def _is_tonic(chord: Chord, key: Key) -> bool:
+    """Whether a chord is the key's own triad on the tonic, with or without more."""
+    return chord.root == key.tonic and key.names[2] in chord.names
 
 
 def _other_keys(named: Key) -> Iterator[Key]:

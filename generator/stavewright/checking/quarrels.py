@@ -9,15 +9,18 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import Enum
 
-from stavewright.checking.fault import FaultKind
+from stavewright.checking.agreeing import agrees
+from stavewright.checking.fault import Fault, FaultKind
 from stavewright.checking.misnamed_key import misnamed_key
 from stavewright.checking.sounding import Note
 from stavewright.checking.verdicts import Verdict, chord_verdicts, numeral_verdicts
 from stavewright.notation.finding import Severity
 from stavewright.notation.score import Score
 from stavewright.notation.source import Span
-from stavewright.theory.chord import Chord
 from stavewright.theory.chord_tone import ChordTone
+
+_OF_A_NOTE = (FaultKind.RIVAL, FaultKind.FOREIGN)
+"""Faults by which one note contradicts a label."""
 
 
 class OddOne(Enum):
@@ -39,7 +42,7 @@ class Quarrel:
     note: Note | None = None
     """The note at fault where the labels agree."""
     tone: ChordTone | None = None
-    """The tone that both labels ask for in its place."""
+    """The tone that both labels ask for in its place, where it can be told."""
 
 
 def quarrels(score: Score) -> tuple[Quarrel, ...]:
@@ -82,41 +85,23 @@ def _between(symbol: Verdict, numeral: Verdict) -> Iterator[Quarrel]:
 
 
 def _against_the_notes(symbol: Verdict, numeral: Verdict) -> Iterator[Quarrel]:
-    """A tone that both labels ask for and the notes have in another form."""
-    blamed = {
-        fault.note.index for fault in numeral.faults if fault.kind is FaultKind.RIVAL and fault.note
-    }
+    """A note that both labels speak against."""
+    blamed = {fault.note.index for fault in numeral.faults if _is_plain(fault) and fault.note}
     for fault in symbol.faults:
-        if fault.kind is not FaultKind.RIVAL or fault.severity is not Severity.ERROR:
-            continue
-        if fault.note is not None and fault.note.index in blamed:
-            yield Quarrel(OddOne.NOTE, symbol, numeral, fault.note, fault.tone)
+        if _is_plain(fault) and fault.note is not None and fault.note.index in blamed:
+            tone = fault.tone or _tone_missed(symbol, fault.note)
+            yield Quarrel(OddOne.NOTE, symbol, numeral, fault.note, tone)
 
 
-def agrees(symbol: Chord, numeral: Chord) -> bool:
-    """Whether a chord symbol and the chord of a numeral can be two names of one harmony.
-
-    One may say more than the other (G and V7), and a lead sheet may write an augmented sixth as the
-    dominant seventh it sounds like.
-    """
-    if not _basses_agree(symbol, numeral):
-        return False
-    sounds = {name.cents for name in symbol.names}
-    others = {name.cents for name in numeral.names}
-    if sounds == others:
-        return True
-    if symbol.root is None or numeral.root is None:
-        return False
-    if not symbol.root.sounds_like(numeral.root):
-        return False
-    return all(_same_form(symbol, numeral, number) for number in (3, 5, 7))
+def _is_plain(fault: Fault) -> bool:
+    return fault.kind in _OF_A_NOTE and fault.severity is Severity.ERROR
 
 
-def _same_form(symbol: Chord, numeral: Chord, number: int) -> bool:
-    one, other = symbol.tone_numbered(number), numeral.tone_numbered(number)
-    return one is None or other is None or one.name.sounds_like(other.name)
-
-
-def _basses_agree(symbol: Chord, numeral: Chord) -> bool:
-    """A plain symbol leaves the bass open; a slash does not."""
-    return symbol.bass == symbol.root or symbol.bass.sounds_like(numeral.bass)
+def _tone_missed(verdict: Verdict, note: Note) -> ChordTone | None:
+    """The one tone of the chord that never sounds, if the note stands a step from it."""
+    sounding = {other.pitch.name for other in verdict.hearing.notes}
+    missed = [tone for tone in verdict.reading.chord.tones if tone.name not in sounding]
+    if len(missed) != 1:
+        return None
+    away = (missed[0].name.letter.index - note.pitch.letter.index) % 7
+    return missed[0] if away in (1, 6) else None

@@ -27,9 +27,12 @@ _OTHER_THIRD = {"": "m", "m": "", "7": "m7", "m7": "7", "maj7": "mMaj7", "mMaj7"
 """Suffixes that differ in the third alone."""
 
 
-def fitting_symbol(verdict: Verdict) -> str | None:
-    """The likeliest chord symbol that nothing in the stretch speaks against."""
-    chord = _fitting_chord(verdict, _key_of(verdict))
+def fitting_symbol(verdict: Verdict, likely: Chord | None = None) -> str | None:
+    """The likeliest chord symbol that nothing in the stretch speaks against.
+
+    `likely` is a chord to try first: what another line says.
+    """
+    chord = _fitting_chord(verdict, _key_of(verdict), likely)
     if chord is None:
         return None
     leaves_bass_open = verdict.reading.bass is None
@@ -39,12 +42,12 @@ def fitting_symbol(verdict: Verdict) -> str | None:
     return chord.symbol
 
 
-def fitting_numeral(verdict: Verdict) -> str | None:
-    """The likeliest numeral that nothing in the stretch speaks against."""
+def fitting_numeral(verdict: Verdict, likely: Chord | None = None) -> str | None:
+    """The likeliest numeral that nothing in the stretch speaks against; as `fitting_symbol`."""
     key = verdict.reading.key
     if key is None:
         return None
-    for chord in _candidates(verdict, key):
+    for chord in _candidates(verdict, key, likely):
         numeral = numeral_for(chord, key)
         if numeral is not None and _numeral_fits(numeral, key, verdict):
             return str(numeral)
@@ -55,8 +58,8 @@ def _key_of(verdict: Verdict) -> Key | None:
     return verdict.reading.key or verdict.hearing.score.key_at(verdict.hearing.start)
 
 
-def _fitting_chord(verdict: Verdict, key: Key | None) -> Chord | None:
-    for chord in _candidates(verdict, key):
+def _fitting_chord(verdict: Verdict, key: Key | None, likely: Chord | None) -> Chord | None:
+    for chord in _candidates(verdict, key, likely):
         # An augmented sixth has no root and so no chord symbol.
         if chord.root is not None and not judge(verdict.reading.naming(chord), verdict.hearing):
             return chord
@@ -72,14 +75,23 @@ def _numeral_fits(numeral: Numeral, key: Key, verdict: Verdict) -> bool:
     return False
 
 
-def _candidates(verdict: Verdict, key: Key | None) -> Iterator[Chord]:
+def _candidates(verdict: Verdict, key: Key | None, likely: Chord | None) -> Iterator[Chord]:
     """Chords to try, the likeliest first; for a mere slip of the bass the same chord over it."""
     tried: set[Chord] = set()
-    likeliest = (*_over_the_bass(verdict), *_with_other_third(verdict))
+    said = _said_elsewhere(verdict, likely) if likely is not None else ()
+    likeliest = (*said, *_over_the_bass(verdict), *_with_other_third(verdict))
     for chord in (*likeliest, *_named(verdict, key)):
         if chord not in tried:
             tried.add(chord)
             yield chord
+
+
+def _said_elsewhere(verdict: Verdict, likely: Chord) -> Iterator[Chord]:
+    """What another line says, over the bass that sounds, then as it stands."""
+    lowest = verdict.hearing.lowest_notes
+    if lowest and likely.root is not None and likely.tone(lowest[0].pitch.name) is not None:
+        yield likely.over(lowest[0].pitch.name)
+    yield likely
 
 
 def _over_the_bass(verdict: Verdict) -> Iterator[Chord]:

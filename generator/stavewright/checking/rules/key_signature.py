@@ -35,12 +35,25 @@ class _Stretch:
     """How a key is written at that place."""
     notes: tuple[Note, ...]
     chords: tuple[Chord, ...]
+    local: frozenset[Key]
+    """The keys in which its numerals are read."""
+    is_backed: bool
+    """Whether the chords have the tonic chord of the key, so that its mode is meant."""
 
     @property
     def final(self) -> Note | None:
         """The lowest note of those that end last."""
         end = max((note.end for note in self.notes), default=None)
         return min((n for n in self.notes if n.end == end), key=lambda n: n.pitch, default=None)
+
+    def may_be(self, better: Key) -> bool:
+        """Whether chords and numerals leave room for another key than the one named.
+
+        A passage that the numerals read in another key modulates, and its signature may well stay.
+        """
+        if better.tonic == self.key.tonic and self.is_backed:
+            return False
+        return self.local <= {self.key} or (self.key not in self.local and better in self.local)
 
 
 def _check(score: Score) -> Iterator[Finding]:
@@ -52,7 +65,9 @@ def _check(score: Score) -> Iterator[Finding]:
         return
     what = sounding(score)
     for stretch in _stretches(score, what):
-        found = _by_changed_letters(stretch, what) or _by_parallel(stretch)
+        found = _by_changed_letters(stretch, what)
+        if found is None and stretch.local <= {stretch.key}:
+            found = _by_parallel(stretch)
         if found is not None:
             yield found
 
@@ -64,14 +79,13 @@ def _stretches(score: Score, what: Sounding) -> Iterator[_Stretch]:
     for at, (start, key, place, form) in enumerate(signs):
         end = signs[at + 1][0] if at + 1 < len(signs) else score.end
         here = tuple(note for note in what.notes if start <= note.start < end)
-        # A passage that the numerals read in another key modulates; its signature may well stay.
-        elsewhere = any(
-            event.key not in (None, key) for event in score.numerals if start <= event.start < end
-        )
-        if key is None or place is None or elsewhere or _is_backed(score, key):
+        if key is None or place is None:
             continue
-        chords = (event.chord for event in score.chords if start <= event.start < end)
-        yield _Stretch(key, place, form, here, tuple(c for c in chords if c is not None))
+        read = (event.key for event in score.numerals if start <= event.start < end)
+        local = frozenset(each for each in read if each is not None)
+        events = (event.chord for event in score.chords if start <= event.start < end)
+        chords = tuple(chord for chord in events if chord is not None)
+        yield _Stretch(key, place, form, here, chords, local, _is_backed(score, key))
 
 
 def _is_backed(score: Score, key: Key) -> bool:
@@ -87,7 +101,7 @@ def _is_backed(score: Score, key: Key) -> bool:
 def _by_parallel(stretch: _Stretch) -> Finding | None:
     """The parallel key, where the notes in third and sixth, or the chords, have its form."""
     key, other = stretch.key, parallel_of(stretch.key)
-    if other is None:
+    if other is None or stretch.is_backed:
         return None
     said = None
     if len(stretch.notes) >= _FEWEST_NOTES and stretch.final is not None:
@@ -103,7 +117,7 @@ def _by_changed_letters(stretch: _Stretch, what: Sounding) -> Finding | None:
         return None
     changed = _changed_letters(stretch, what)
     better = _better_key(stretch, changed) if changed else None
-    if better is None:
+    if better is None or not stretch.may_be(better):
         return None
     names = listed(str(name) for name in changed.values())
     homes = listed(str(n) for n in stretch.key.names if n.letter in changed)

@@ -58,10 +58,10 @@ class _Place:
     def moves_as_spelled(self) -> bool:
         """Whether it resolves by half step in the direction of its accidental."""
         step = self.step_to(self.after)
-        changes_letter = self.after is not None and (
-            self.after.pitch.letter is not self.note.pitch.letter
-        )
-        return step is not None and changes_letter and (step > 0) == self.is_raised
+        if step is None or self.after is None:
+            return False
+        letters = self.after.pitch.staff_position - self.note.pitch.staff_position
+        return abs(letters) == 1 and (step > 0) == self.is_raised
 
 
 def _check(score: Score) -> Iterator[Finding]:
@@ -126,7 +126,8 @@ def _chord_names(note: Note, what: Sounding) -> tuple[PitchName, ...] | None:
     if len({pitch.name.cents for pitch in pitches}) < 3:
         return None
     candidates = [c for c in name_chord(pitches) if c.chord is not None]
-    if not candidates or candidates[0].chord is None:
+    if not candidates or candidates[0].chord is None or candidates[0].chord.root is None:
+        # An augmented sixth is spelled so where it resolves so, which has been looked at.
         return None
     best = candidates[0]
     plain = best.exactness in (Exactness.COMPLETE, Exactness.INCOMPLETE, Exactness.RESPELLED)

@@ -11,6 +11,7 @@ from stavewright.notation.finding import Finding, Severity
 from stavewright.notation.score import Score
 from stavewright.theory.chord import Chord
 from stavewright.theory.numeral_naming import numeral_for
+from stavewright.theory.pitch import Pitch, PitchName
 
 _REASON = (
     "The chord line, the numerals and the notes say the same thing in three ways; a reader who "
@@ -26,16 +27,27 @@ def _check(score: Score) -> Iterator[Finding]:
 def _about_note(quarrel: Quarrel) -> Iterator[Finding]:
     symbol, numeral = quarrel.symbol.reading, quarrel.numeral.reading
     note, tone = quarrel.note, quarrel.tone
-    if note is None or tone is None:
+    if note is None:
         return
-    right = tone.name.at(note.pitch.octave)
     where = place_words(quarrel.symbol.hearing.score, note.start)
+    if tone is not None:
+        said = (
+            f"both have {tone.name} as their {tone_word(tone)}, but {note.pitch} sounds in {where}"
+        )
+    else:
+        said = f"are both {_said(numeral.chord)}, and {note.pitch} in {where} is not in it"
     message = (
-        f"{symbol.text} and {numeral.text} in {numeral.key} both have {tone.name} as their "
-        f"{tone_word(tone)}, but {note.pitch} sounds in {where}: the note is the odd one out"
+        f"{symbol.text} and {numeral.text} in {numeral.key} {said}: the note is the odd one out"
     )
+    right = None if tone is None else str(_nearest(tone.name, note.pitch))
     for span in note.spans:
-        yield Finding("lines-disagree", Severity.ERROR, span, message, str(right), _REASON)
+        yield Finding("lines-disagree", Severity.ERROR, span, message, right, _REASON)
+
+
+def _nearest(name: PitchName, to: Pitch) -> Pitch:
+    """The note of that name next to a pitch."""
+    octaves = (to.octave - 1, to.octave, to.octave + 1)
+    return min((name.at(octave) for octave in octaves), key=lambda p: abs(p.cents - to.cents))
 
 
 def _about_symbol(quarrel: Quarrel) -> Iterator[Finding]:
@@ -44,7 +56,7 @@ def _about_symbol(quarrel: Quarrel) -> Iterator[Finding]:
         f"{numeral.text} in {numeral.key} is {numeral.chord.symbol}, and so are the notes; "
         f"the chord symbol {symbol.text} is the odd one out"
     )
-    better = fitting_symbol(quarrel.symbol)
+    better = fitting_symbol(quarrel.symbol, numeral.chord)
     yield Finding("lines-disagree", Severity.ERROR, symbol.span, message, better, _REASON)
 
 
@@ -57,7 +69,8 @@ def _about_numeral(quarrel: Quarrel) -> Iterator[Finding]:
     )
     message = f"{numeral.text} in {numeral.key} is {_said(numeral.chord)}, {joint}"
     # Where the notes decide, they name the numeral; else it follows the chord line.
-    better = fitting_numeral(quarrel.numeral) if quarrel.odd is OddOne.NUMERAL else None
+    decided = quarrel.odd is OddOne.NUMERAL
+    better = fitting_numeral(quarrel.numeral, symbol.chord) if decided else None
     if better is None and numeral.key is not None:
         found = numeral_for(symbol.chord, numeral.key)
         better = str(found) if found is not None else None
