@@ -67,7 +67,7 @@ def finding_text(
         lines += [f"    {shown}", f"    {_paint(marker, _COLOURS[finding.severity], colour)}"]
     lines.append(f"  {_printable(finding.message)}")
     if finding.suggestion is not None:
-        lines += _labelled("Try", finding.suggestion)
+        lines += _labelled("Try", finding.suggestion or "leaving it out")
     if finding.reason:
         lines += _labelled("Why", finding.reason)
     return "\n".join(lines)
