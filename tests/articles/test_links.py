@@ -47,6 +47,12 @@ def test_without_a_glossary_terms_are_not_checked() -> None:
     assert check_links(article, LinkIndex.of([article, read("A\n: b", "glossary.md")])) != ()
 
 
+def test_in_a_whole_site_a_term_needs_a_glossary() -> None:
+    article = read("[x](term:)")
+    (finding,) = check_links(article, LinkIndex.of([article], whole=True))
+    assert finding.message == "There is no glossary yet, so the term `x` leads nowhere"
+
+
 def test_files_can_be_looked_up_as_they_are_asked_for() -> None:
     article = read("[a](a.md#x) [b](b.png)", "page.md")
     asked: list[str] = []

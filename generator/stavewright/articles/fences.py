@@ -25,7 +25,15 @@ def fence_source(lines: Lines, token: Token) -> SourceText:
         for row, text in enumerate(_content_lines(token), start=first + 1)
         if row < len(lines.texts)
     )
-    return SourceText(lines.file, rows, _opening(lines, token))
+    return SourceText(lines.file, rows, fence_span(lines, token))
+
+
+def fence_span(lines: Lines, token: Token) -> Span:
+    """The line that opens a fence, as far as it is the fence's own."""
+    row = _first_line(token)
+    text = lines.texts[row]
+    start = max(text.find(token.markup + token.info.rstrip()), 0)
+    return lines.span(row, start, len(text.rstrip()))
 
 
 def check_fence(lines: Lines, token: Token) -> Iterator[Finding]:
@@ -35,8 +43,8 @@ def check_fence(lines: Lines, token: Token) -> Iterator[Finding]:
         yield Finding(
             "syntax",
             Severity.ERROR,
-            _opening(lines, token),
-            f"The music block is not closed; a line `{token.markup}` of its own ends it",
+            fence_span(lines, token),
+            f"The music block is not closed; a line of its own with {token.markup} ends it",
             reason="All that follows it in the article is read as music.",
         )
 
@@ -48,13 +56,6 @@ def _first_line(token: Token) -> int:
 def _content_lines(token: Token) -> list[str]:
     texts = token.content.split("\n")
     return texts[:-1] if not texts[-1] else texts
-
-
-def _opening(lines: Lines, token: Token) -> Span:
-    row = _first_line(token)
-    text = lines.texts[row]
-    start = max(text.find(token.markup + token.info.rstrip()), 0)
-    return lines.span(row, start, len(text.rstrip()))
 
 
 def _placed_line(text: str, written: str, row: int) -> SourceLine:

@@ -26,6 +26,9 @@ from stavewright.notation.source import SourceLine, SourceText, Span
 FENCE = "---"
 
 _LOOKS_LIKE_A_FIELD = re.compile(r"[\w-]+\s*:(\s|$)")
+_OUR_FIELD = re.compile(r"(title|summary|date|draft|kind)\s*:\s", re.IGNORECASE)
+_LIKE_A_FENCE = re.compile(r"[-\u2010-\u2015]{1,6}")
+"""Editors with smart punctuation make other dashes of `---`."""
 _WEB_ADDRESS = re.compile(r"https://[^\s/?#<>\"]+[^\s<>\"]*")
 _WITHOUT_SCHEME = re.compile(r"(?:https?:)?/*(?P<rest>[\w-]+(?:\.[\w-]+)+(?:[/?#][^\s<>\"]*)?)")
 _WHITE_SPACE = re.compile(r"\s+")
@@ -68,7 +71,8 @@ def read_front_matter(lines: Lines, first_heading: str) -> FrontMatterRead:
     """Read and validate front matter; `first_heading` stands in where there is no title."""
     body = body_start(lines)
     if body == 0:
-        return FrontMatterRead(FrontMatter(first_heading), present=False)
+        found = tuple(_almost(lines))
+        return FrontMatterRead(FrontMatter(first_heading), present=False, findings=found)
     findings: list[Finding] = []
     closed = lines.texts[body - 1].rstrip() == FENCE
     if not closed:
@@ -82,6 +86,22 @@ def read_front_matter(lines: Lines, first_heading: str) -> FrontMatterRead:
     front, found = _front_matter(mapping, first_heading, lines.whole(0))
     findings += found
     return FrontMatterRead(front, True, body, tuple(_spans(mapping)), tuple(findings))
+
+
+def _almost(lines: Lines) -> Iterator[Finding]:
+    """Fields at the head of a file that no `---` opens would be printed as a paragraph."""
+    rows = [index for index, text in enumerate(lines.texts) if text.strip()][:2]
+    if not rows:
+        return
+    first = rows[0]
+    opens = bool(_LIKE_A_FENCE.fullmatch(lines.texts[first].strip()))
+    if _OUR_FIELD.match(lines.texts[rows[-1] if opens else first].strip()):
+        yield _error(
+            lines.whole(first),
+            "Front matter opens with a line `---` of its own, the first of the file",
+            suggestion=FENCE if opens and first == 0 else None,
+            reason="Without it these fields are printed as part of the text.",
+        )
 
 
 def _source(lines: Lines, end: int) -> SourceText:

@@ -11,6 +11,7 @@ from stavewright.articles.near import nearest
 from stavewright.notation.finding import Finding, Severity, in_order
 
 _WINDOWS_DRIVE = re.compile(r"[A-Za-z]:")
+_WEB_HOST = re.compile(r"www\.[\w-]+\.\w", re.IGNORECASE)
 _LIKE_A_PATH = 0.85
 _UNSAFE = re.compile(r"[()<>\s%]")
 
@@ -34,13 +35,20 @@ class LinkIndex:
         articles: Collection[Article],
         files: Iterable[str] = (),
         exists: Callable[[str], bool] | None = None,
+        *,
+        whole: bool = False,
     ) -> "LinkIndex":
-        """The index of these articles and files; `exists` answers for files not listed."""
+        """The index of these articles and files; `exists` answers for files not listed.
+
+        `whole` says that these are all there are: where no glossary is among them, there is none.
+        """
         anchors = {article.path: anchors_of(article) for article in articles}
         known = frozenset(files) | anchors.keys()
         glossaries = [article for article in articles if article.terms]
         terms = {term.slug: term.name for article in glossaries for term in article.terms}
-        return cls(anchors, terms if glossaries else None, known, exists or known.__contains__)
+        return cls(
+            anchors, terms if glossaries or whole else None, known, exists or known.__contains__
+        )
 
 
 def anchors_of(article: Article) -> frozenset[str]:
@@ -87,7 +95,9 @@ def _check_term(link: Link, index: LinkIndex) -> Iterator[Finding]:
         "term",
         Severity.ERROR,
         link.span,
-        f"The glossary has no term `{name}`{meant}",
+        f"The glossary has no term `{name}`{meant}"
+        if index.terms
+        else f"There is no glossary yet, so the term `{name}` leads nowhere",
         suggestion=f"term:{near}" if near else None,
         reason="A term is an entry of a definition list in `glossary.md`.",
     )
@@ -124,6 +134,14 @@ def _unreachable(article: Article, link: Link, index: LinkIndex) -> Finding:
 
 
 def _missing(article: Article, link: Link, path: str, index: LinkIndex) -> Finding:
+    if _WEB_HOST.match(link.target):
+        return Finding(
+            "link",
+            Severity.ERROR,
+            link.span,
+            f"There is no file `{link.target}`; an address on the web begins with https://",
+            suggestion=f"https://{_destination(link.target)}",
+        )
     near = _near_path(path, index)
     meant = f"; did you mean `{_relative(article.path, near)}`?" if near else ""
     return Finding(

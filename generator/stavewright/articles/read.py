@@ -1,6 +1,8 @@
 """Reads one Markdown file into an `Article`; no file is opened and nothing is raised here."""
 
+from collections.abc import Iterator
 from dataclasses import replace
+from itertools import pairwise
 from pathlib import PurePosixPath
 
 from markdown_it.token import Token
@@ -13,7 +15,8 @@ from stavewright.articles.front_matter import body_start, read_front_matter
 from stavewright.articles.lines import Lines, printable
 from stavewright.articles.markdown import parser
 from stavewright.articles.places import Places, code_source, inline_places
-from stavewright.articles.sections import read_sections
+from stavewright.articles.sections import check_main_headings, read_sections
+from stavewright.articles.slips import check_fence_words, check_words
 from stavewright.articles.video import check_times
 from stavewright.notation import Block, Claim, parse_block, parse_claim
 from stavewright.notation.finding import Finding, Severity, in_order
@@ -38,9 +41,11 @@ def read_article(path: str, text: str, file: str, *, raw_html: bool = False) -> 
     headings, terms = read_sections(path, tokens, inlines, found)
     blocks = _read_blocks(lines, tokens, found)
     claims, links = _read_inlines(inlines, definition_spans(lines, env))
+    found += _slips(lines, tokens, inlines)
     found += check_footnotes(lines, body, env, inlines)
     front = read_front_matter(lines, _first_heading(path, headings))
     found += front.findings
+    found += check_main_headings(headings, front)
     # A video that could not be read is named all the same.
     if front.front.video or (front.present and not front.findings):
         found += check_times(headings, front.front.video)
@@ -115,6 +120,17 @@ def _read_blocks(
             blocks.append(parse_block(fence_source(lines, token)))
             findings += check_fence(lines, token)
     return tuple(blocks)
+
+
+def _slips(
+    lines: Lines, tokens: tuple[Token, ...], inlines: list[tuple[Token, Places]]
+) -> Iterator[Finding]:
+    paragraphs = {
+        id(inline) for opening, inline in pairwise(tokens) if opening.type == "paragraph_open"
+    }
+    for inline, places in inlines:
+        yield from check_words(inline, places, in_paragraph=id(inline) in paragraphs)
+    yield from check_fence_words(lines, tokens)
 
 
 def _read_inlines(

@@ -1,20 +1,26 @@
 """Headings and glossary terms: what in an article has an anchor of its own."""
 
+import re
+from collections.abc import Iterator
 from itertools import pairwise
 from pathlib import PurePosixPath
 
 from markdown_it.token import Token
 
 from stavewright.articles.article import Heading, Term
+from stavewright.articles.front_matter import FrontMatterRead
 from stavewright.articles.headings import Anchors
 from stavewright.articles.places import Places
 from stavewright.articles.plain import plain_text
 from stavewright.articles.slug import is_anchor, slugify
-from stavewright.articles.video import nearest_timecode, parse_timecode
+from stavewright.articles.video import TIMECODE, nearest_timecode, parse_timecode
 from stavewright.notation.finding import Finding, Severity
+from stavewright.notation.source import Span
 
 GLOSSARY = "glossary.md"
 """The name of the file whose definition lists are the glossary."""
+
+_TIME_IN_FRONT = re.compile(rf"(?P<time>\[{TIMECODE}\])\s+(?P<words>[^\[\]{{}}]+)")
 
 _Inlines = list[tuple[Token, Places]]
 
@@ -33,6 +39,24 @@ def read_sections(
     if PurePosixPath(path).name == GLOSSARY:
         terms = _read_terms(named["dt_open"], findings)
     return _read_headings(named["heading_open"], terms, findings), terms
+
+
+def check_main_headings(headings: tuple[Heading, ...], front: FrontMatterRead) -> Iterator[Finding]:
+    """A page has one heading of the first level, its title, which the front matter says."""
+    if front.findings or not any(name == "title" for name, _ in front.spans):
+        return
+    for heading in headings:
+        if heading.level == 1:
+            again = heading.text == front.front.title
+            yield Finding(
+                "front-matter",
+                Severity.WARNING,
+                heading.span,
+                "The title stands at the head of the page already; take this heading away"
+                if again
+                else "A heading of the first level is the title; sections begin with `##`",
+                reason="Readers who listen to a page find their way by its headings.",
+            )
 
 
 def _read_terms(
@@ -67,9 +91,22 @@ def _read_headings(
         own = _explicit(inline)
         anchor = own if own and explicit.get(own) is inline else anchors.of(text)
         seconds = _seconds(inline, places, findings)
-        span = places.span(0, len(inline.meta.get("written", inline.content)))
+        written_text = inline.meta.get("written", inline.content)
+        span = places.span(0, len(written_text))
+        if match := _TIME_IN_FRONT.fullmatch(written_text):
+            findings.append(_time_in_front(span, match))
         headings.append(Heading(int(opening.tag[1:]), text, anchor, seconds, span))
     return tuple(headings)
+
+
+def _time_in_front(span: Span, match: re.Match[str]) -> Finding:
+    return Finding(
+        "front-matter",
+        Severity.WARNING,
+        span,
+        f"The time of a heading stands at its end; here {match['time']} is part of its words",
+        suggestion=f"{match['words']} {match['time']}",
+    )
 
 
 def _explicit(inline: Token) -> str | None:

@@ -116,4 +116,5 @@ def check_times(headings: Iterable[Heading], video: Video | None) -> Iterator[Fi
                 "the time of the heading before it",
                 reason="Sections follow the video, so that its chapters are in order.",
             )
-        latest = max(latest, heading.seconds)
+        else:
+            latest = heading.seconds

@@ -21,6 +21,8 @@ MAX_DEPTH = 12
 
 _ENTRY = re.compile(r"\s*(?:- +)?(?:[\w-]+: +)?(?P<value>[^\s\"'].*\S)\s*$")
 """A line whose value would do if it stood in quotes."""
+_NO_SPACE = re.compile(r"(?P<name>[A-Za-z][\w-]*):(?P<value>[^\s/:].*\S|[^\s/:])\s*$")
+_UNCLOSED = re.compile("unexpected end of stream|expected ',' or")
 _BAD_START = re.compile(r"character '[@`%*&|>]' that cannot start any token")
 
 
@@ -92,7 +94,7 @@ def read_yaml(source: SourceText) -> YamlMap:
         return YamlMap((), source.fence)
     node = _node(source, root)
     if not isinstance(node, YamlMap):
-        raise YamlReadError(_fault(node.span, "expected lines of the form `name: value`"))
+        raise YamlReadError(_not_fields(source, node.span))
     return node
 
 
@@ -111,7 +113,8 @@ def _refuse_unwanted(source: SourceText, events: Iterator[yaml.Event]) -> None:
             documents += 1
         if depth > MAX_DEPTH or documents > 1:
             span = _at(source, event.start_mark)
-            words = "too deeply nested" if depth > MAX_DEPTH else "a second `---` inside the text"
+            second = "a second `---` inside the text; take it away"
+            words = "too deeply nested" if depth > MAX_DEPTH else second
             raise YamlReadError(_fault(span, words))
 
 
@@ -168,9 +171,20 @@ def _unreadable_character(source: SourceText, error: yaml.reader.ReaderError) ->
     return _fault(_stretch(source, row, column, column + 1), words)
 
 
+def _not_fields(source: SourceText, span: Span) -> Finding:
+    line = next((line for line in source.lines if line.line == span.line), None)
+    match = _NO_SPACE.match(line.text) if line else None
+    if line is None or match is None:
+        return _fault(span, "expected lines of the form `name: value`")
+    place = line.span(source.file, *match.span())
+    return _fault(place, "a space belongs after the `:`", f"{match['name']}: {match['value']}")
+
+
 def _syntax_fault(source: SourceText, error: yaml.MarkedYAMLError) -> Finding:
-    span = _at(source, error.problem_mark or error.context_mark)
     problem = error.problem or ""
+    # What is opened and never closed is seen at its opening, and noticed a good deal later.
+    opening = error.context_mark if _UNCLOSED.search(problem) else None
+    span = _at(source, opening or error.problem_mark or error.context_mark)
     if "mapping values are not allowed" in problem or _BAD_START.search(problem):
         line = next(line for line in source.lines if line.line == span.line)
         match = _ENTRY.match(line.text)
@@ -194,7 +208,7 @@ def _in_words(error: yaml.MarkedYAMLError) -> str:
         return "a line without `name:`; continue a long value by indenting it"
     if "cannot start any token" in problem:
         return "a character that needs quotes around its value, or a tab where spaces belong"
-    if "unexpected end of stream" in problem or "expected ',' or" in problem:
+    if _UNCLOSED.search(problem):
         return "a quote or bracket that is opened and not closed"
     return f"this cannot be read as YAML: {problem or 'unknown fault'}"
 

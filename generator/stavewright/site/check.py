@@ -105,7 +105,7 @@ def _check_site(folder: Path, chosen: Sequence[Path]) -> _Part:
     project = read_project(folder)
     files = project.content.files
     articles = [article for article, _ in project.articles]
-    index = LinkIndex.of(articles, files=[file.path for file in files])
+    index = LinkIndex.of(articles, files=[file.path for file in files], whole=True)
     pairs = [(article, source.file) for article, source in project.articles]
     about_all = [*project.findings, *place_all(pairs, files).findings]
     drafts = {article.path for article in articles if article.front.draft}

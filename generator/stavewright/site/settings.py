@@ -68,7 +68,6 @@ def read_settings(text: str, file: str) -> tuple[Settings, tuple[Finding, ...]]:
     except YamlReadError as error:
         return Settings(), (error.finding,)
     default = Settings()
-    limit = fields.whole("description_limit", 200, 100_000, DEFAULT_DESCRIPTION_LIMIT)
     settings = Settings(
         name=fields.text("name", default.name),
         address=_address(fields),
@@ -76,7 +75,7 @@ def read_settings(text: str, file: str) -> tuple[Settings, tuple[Finding, ...]]:
         about=fields.text("about"),
         language=_language(fields),
         theme=fields.text("theme", default.theme),
-        description_limit=limit or DEFAULT_DESCRIPTION_LIMIT,
+        description_limit=_limit(fields),
         disclosure=fields.optional_text("disclosure"),
         navigation=_navigation(fields),
         rights=fields.text("rights"),
@@ -103,6 +102,11 @@ def _address(fields: FieldReader) -> str | None:
     near = f"https://{text}" if re.fullmatch(r"[\w-]+(\.[\w-]+)+(/[\w./~-]*)?", text) else None
     fields.fault(fields.span("address"), words, near or "https://example.org/")
     return None
+
+
+def _limit(fields: FieldReader) -> int:
+    limit = fields.whole("description_limit", 200, 100_000, DEFAULT_DESCRIPTION_LIMIT)
+    return limit or DEFAULT_DESCRIPTION_LIMIT
 
 
 def _language(fields: FieldReader) -> str:

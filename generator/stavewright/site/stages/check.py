@@ -13,7 +13,7 @@ def check(site: SiteParsed, tools: Tools) -> SiteChecked:
     drafts = {draft.path for draft in site.drafts}
     # Drafts count as present: a link to one gets words of its own.
     everything = [*articles, *site.drafts]
-    index = LinkIndex.of(everything, files=[file.path for file in site.files])
+    index = LinkIndex.of(everything, files=[file.path for file in site.files], whole=True)
     tools.progress.stage("check", len(articles))
     findings: list[Finding] = list(site.findings)
     for page in site.map.pages:
