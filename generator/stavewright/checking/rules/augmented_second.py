@@ -33,7 +33,7 @@ def _message(parts: Parts, left: Departure) -> str:
 
 _REASON = (
     "The augmented second is as wide as a minor third but asks to be sung as a step, and it gives "
-    "the line a colour of its own that the style leaves to others (common practice, no source)."
+    "the line a color of its own that the style leaves to others (common practice, no source)."
 )
 
 RULE = Rule(

@@ -81,7 +81,7 @@ RULE = Rule(
     id=_ID,
     severity=Severity.ADVICE,
     explanation=(
-        "In chorale writing a six-four chord is cadential, passing, neighbouring or broken: its "
+        "In chorale writing a six-four chord is cadential, passing, neighboring or broken: its "
         "bass stays, moves by step, or moves inside the chord. Left or reached otherwise, its "
         "fourth is a dissonance that nobody settles."
     ),

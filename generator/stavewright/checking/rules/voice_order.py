@@ -77,7 +77,7 @@ _CROSSED = (
     "the ones that are written (common practice, no source)."
 )
 _OVERLAPPED = (
-    "A voice that moves past its neighbour's last note is easily heard as that neighbour going on "
+    "A voice that moves past its neighbor's last note is easily heard as that neighbor going on "
     "(common practice, no source)."
 )
 
@@ -115,7 +115,7 @@ OVERLAP = Rule(
     id=_OVERLAP,
     severity=Severity.ADVICE,
     explanation=(
-        "In chorale writing a voice does not move past the note that its neighbour has just left, "
+        "In chorale writing a voice does not move past the note that its neighbor has just left, "
         "even where the two do not cross. A change of position within one chord is not meant."
     ),
     wrong="""\

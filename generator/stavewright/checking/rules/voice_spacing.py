@@ -36,7 +36,7 @@ def _wide_pairs(moment: Moment) -> Iterator[tuple[Note, Note]]:
 def _finding(parts: Parts, moment: Moment, upper: Note, lower: Note) -> Finding | None:
     message = (
         f"{parts.name(upper)} and {parts.name(lower)} stand {interval_words(parts, upper, lower)} "
-        f"apart in {parts.place(moment.time)}; {parts.style.writing} keeps neighbouring upper "
+        f"apart in {parts.place(moment.time)}; {parts.style.writing} keeps neighboring upper "
         "voices within an octave"
     )
     return advice(_ID, upper if moment.strikes(upper) else lower, message, _REASON)
