@@ -3,16 +3,21 @@
 from collections.abc import Iterable
 from difflib import get_close_matches
 
-_LONGEST = 40
-"""Longer words are no slip of the finger, and comparing them is slow."""
+_LONGEST_WORD = 40
 
 
-def near(word: str, known: Iterable[str], likeness: float = 0.6) -> str | None:
-    """Give the known word that is most like `word`, or None where none is near."""
-    if not word or len(word) > _LONGEST:
+def near(
+    word: str, known: Iterable[str], likeness: float = 0.6, longest: int = _LONGEST_WORD
+) -> str | None:
+    """Give the known word that is most like `word`, or None where none is near.
+
+    Case never counts against a word. What is longer than `longest` is no slip of the finger, and
+    comparing it is slow.
+    """
+    if not word or len(word) > longest:
         return None
-    choices = {choice.lower(): choice for choice in known}
-    found = get_close_matches(word.lower(), choices, n=1, cutoff=likeness)
+    choices = {choice.casefold(): choice for choice in sorted(known, reverse=True)}
+    found = get_close_matches(word.casefold(), choices, n=1, cutoff=likeness)
     return choices[found[0]] if found else None
 
 
