@@ -9,8 +9,10 @@ from bisect import bisect_left
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import lru_cache
 from itertools import accumulate
 
+from stavewright.checking.this_score import ThisScore
 from stavewright.notation.score import Head, Score, Voice
 from stavewright.notation.source import Span
 from stavewright.theory.pitch import Pitch
@@ -92,6 +94,13 @@ class Sounding:
 
 def sounding(score: Score) -> Sounding:
     """Work out what a score sounds like."""
+    return _sounding(ThisScore(score))
+
+
+# Half a dozen rules listen to the same score one after the other; only the last is kept.
+@lru_cache(maxsize=1)
+def _sounding(this: ThisScore) -> Sounding:
+    score = this.score
     found = [note for number, voice in enumerate(score.voices) for note in _attacks(number, voice)]
     found.sort(key=lambda note: (note.start, note.pitch, note.voice, note.event))
     notes = tuple(replace(note, index=index) for index, note in enumerate(found))
