@@ -5,6 +5,7 @@ from dataclasses import replace
 
 from stavewright.figures.figure import Drawing, EngravingFault, EngravingJob, Figure
 from stavewright.figures.mei import document, fault_in
+from stavewright.figures.musicxml import musicxml_file
 from stavewright.figures.spoken import speak_staff
 from stavewright.figures.svg import titled
 from stavewright.notation.realise import realise
@@ -42,15 +43,15 @@ def jobs(score: Score) -> tuple[EngravingJob, ...] | EngravingFault:
     return (wide, narrow)
 
 
-def mei_text(score: Score) -> str | None:
-    """The score as the engraver is given it for the wide staff; None where it cannot be engraved.
+def documents(score: Score) -> tuple[str, bytes] | None:
+    """The score as MEI, as the engraver is given it for the wide staff, and as MusicXML.
 
-    A scale or a chord list is written out first.
+    A scale or a chord list is written out first. None where there is no staff to write.
     """
     written = charted(realise(score))
     if not written.voices or fault_in(written) is not None:
         return None
-    return document(written)
+    return document(written), musicxml_file(written)
 
 
 def figure(score: Score, results: Sequence[Drawing | EngravingFault]) -> Figure | EngravingFault:

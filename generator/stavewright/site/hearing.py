@@ -13,7 +13,7 @@ from markupsafe import Markup
 
 from stavewright.figures.midi import midi_file
 from stavewright.figures.sound import Performance, encode, perform
-from stavewright.figures.staff import mei_text
+from stavewright.figures.staff import documents
 from stavewright.notation.score import Score
 from stavewright.site.addresses import ASSETS
 from stavewright.site.page import DownloadView, SoundView
@@ -60,9 +60,12 @@ def hear(score: Score, address: str, number: int) -> Heard:
     if performance.notes:
         data = midi_file(performance, score.title or "")
         kept.append(_keep("MIDI", "for a sequencer or a keyboard", data, f"{stem}.mid"))
-    mei = mei_text(score)
-    if mei is not None:
-        kept.append(_keep("MEI", "for a notation program", mei.encode(), f"{stem}.mei"))
+    written = documents(score)
+    if written is not None:
+        mei, musicxml = written
+        name = f"{stem}.musicxml"
+        kept.append(_keep("MusicXML", "for a notation program", musicxml, name))
+        kept.append(_keep("MEI", "for scholars and engravers", mei.encode(), f"{stem}.mei"))
     return Heard(_sound(performance), tuple(kept))
 
 

@@ -1,0 +1,58 @@
+"""Bare note heads given a time, since MusicXML has no note without one."""
+
+from dataclasses import replace
+from fractions import Fraction
+from typing import Final
+
+from stavewright.notation.score import Event, Score, Voice, VoiceBar
+
+STEP: Final = Fraction(1, 4)
+"""What a bare head is written as; its stem is left out."""
+
+
+def is_bare(score: Score) -> bool:
+    """Whether no voice has any note value."""
+    return not any(event.duration for voice in score.voices for event in voice.events)
+
+
+def timed(score: Score) -> Score:
+    """A score of bare heads with a quarter to each; any other comes back as it is."""
+    if not is_bare(score):
+        return score
+    counts = [
+        max((_in_bar(voice, bar) for voice in score.voices), default=0)
+        for bar in range(len(score.bars))
+    ]
+    starts = [sum(counts[:bar]) * STEP for bar in range(len(counts))]
+    bars = tuple(
+        replace(bar, start=start, length=max(1, count) * STEP)
+        for bar, start, count in zip(score.bars, starts, counts, strict=True)
+    )
+    voices = tuple(_timed_voice(voice, starts) for voice in score.voices)
+    moved = {
+        event.start: after.start
+        for voice, other in zip(score.voices, voices, strict=True)
+        for event, after in zip(voice.events, other.events, strict=True)
+    }
+    chords = tuple(
+        replace(chord, start=moved.get(chord.start, chord.start), duration=STEP)
+        for chord in score.chords
+    )
+    return replace(score, bars=bars, voices=voices, chords=chords)
+
+
+def _in_bar(voice: Voice, bar: int) -> int:
+    return sum(event.bar == bar for event in voice.events)
+
+
+def _timed_voice(voice: Voice, starts: list[Fraction]) -> Voice:
+    events: list[Event] = []
+    placed = [0] * len(starts)
+    for event in voice.events:
+        start = starts[event.bar] + placed[event.bar] * STEP
+        placed[event.bar] += 1
+        events.append(replace(event, start=start, duration=STEP, value=STEP))
+    bars = tuple(
+        VoiceBar(bar.first, count * STEP) for bar, count in zip(voice.bars, placed, strict=False)
+    )
+    return replace(voice, events=tuple(events), bars=bars)
