@@ -5,7 +5,15 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final
 
 from stavewright.articles.worked.answer import Answer, rows
-from stavewright.articles.worked.pasting import block, claim, listed, sentence, together
+from stavewright.articles.worked.pasting import (
+    block,
+    claim,
+    clef_for,
+    clef_line,
+    listed,
+    sentence,
+    together,
+)
 from stavewright.articles.worked.question import read_at, what_and_key
 from stavewright.articles.worked.voicing import voiced
 from stavewright.theory.errors import TheoryError
@@ -49,8 +57,13 @@ def numeral_answer(text: str, key: Key | None = None) -> Answer:
 def _block(numeral: Numeral, key: Key, chord: Chord) -> str | None:
     """Show the chord under its numeral; a key that is never printed holds for the numeral alone.
 
-    A numeral that could be plainer is shown as that; None where its target could be.
+    A numeral that could be plainer is shown as that; None where its target could be, and for notes
+    that no clef shows.
     """
+    pitches = voiced(chord)
+    clef = clef_for(pitches)
+    if clef is None:
+        return None
     for advice in numeral.advice(key):
         if numeral.applied_to is not None:
             return None
@@ -60,5 +73,6 @@ def _block(numeral: Numeral, key: Key, chord: Chord) -> str | None:
         ("key", None if key.is_theoretical else str(key)),
         ("chords", None if chord.root is None else str(chord.plain)),
         ("numerals", label),
-        ("notes", together(voiced(chord))),
+        clef_line(clef),
+        ("notes", together(pitches)),
     )
