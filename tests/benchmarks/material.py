@@ -16,6 +16,7 @@ from tests.checking.block_cases import read_blocks
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from stavewright.notation.score import NumeralEvent
     from tests.benchmarks.from_music21 import Piece
 
 TESTS = Path(__file__).parents[1]
@@ -122,10 +123,7 @@ def symbols_for_numerals(text: str) -> str:
     return "".join(lines)
 
 
-def _symbol(event: object) -> str:
-    from stavewright.notation.score import NumeralEvent
-
-    assert isinstance(event, NumeralEvent)
+def _symbol(event: NumeralEvent) -> str:
     if event.numeral is None or event.key is None:
         return "rest"
     chord = event.numeral.chord(event.key)

@@ -54,7 +54,8 @@ def print_agreement() -> None:
         differ = each.cases - each.agreeing
         told = sum(bool(why) for _, _, why in each.differing)
         print(
-            f"{each.what:44}{each.cases:>8}{each.agreeing:>8}{differ:>8}  {told}/{len(each.differing)}"
+            f"{each.what:44}{each.cases:>8}{each.agreeing:>8}{differ:>8}"
+            f"  {told}/{len(each.differing)}"
         )
         for title, count, why in each.differing:
             print(f"    {title} ({count}): {why or 'NO REASON WRITTEN'}")
@@ -63,7 +64,8 @@ def print_agreement() -> None:
 def print_real() -> None:
     print("\nReal music\n")
     print(
-        f"{'music':28}{'pieces':>7}{'bars':>7}{'labels':>7}{'right':>7}{'false':>7}  false per 100 bars"
+        f"{'music':28}{'pieces':>7}{'bars':>7}{'labels':>7}{'right':>7}{'false':>7}"
+        "  false per 100 bars"
     )
     for corpus in real_music.measure():
         right, false = sum(corpus.right.values()), sum(corpus.false.values())

@@ -7,13 +7,14 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from stavewright.notation.score import NumeralEvent
-from stavewright.theory import Chord, Key, Numeral, TheoryError
-from tests.benchmarks.planting import Kind, Mistake, changed, words_at
+from stavewright.theory import Chord, Key, Mode, Numeral, TheoryError
+from tests.benchmarks.planting import Kind, Mistake, Place, changed, words_at
 from tests.benchmarks.under_labels import Music, Struck, chord_of, is_stepwise
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from stavewright.theory.pitch import PitchName
     from tests.benchmarks.under_labels import Label
 
 _QUALITIES = {
@@ -45,11 +46,11 @@ _FIGURES = {
 _NUMERAL = re.compile(r"(?P<roman>[b#]*[IViv]+)(?P<sign>[oø+]?)(?P<figures>[0-9]*)(?P<rest>.*)")
 _HALF = Fraction(1, 2)
 _QUARTER = Fraction(1, 4)
-_FIFTH_UP = {"major": ("C", "G", "D", "A", "E", "B", "F#", "C#")}
 
 
 def plant_labels(music: Music, source: str) -> Iterator[Mistake]:
-    for label in (*music.score.chords, *music.score.numerals):
+    labels: list[Label] = [*music.score.chords, *music.score.numerals]
+    for label in labels:
         chord = chord_of(label)
         if label.span is None or chord is None or not music.under(label):
             continue
@@ -182,7 +183,9 @@ def _key_not_told(music: Music, key: Key, other: Key) -> str | None:
         return "fewer than twelve notes fit many keys"
     if music.score.key_changes:
         return "the key changes on the way"
-    differing = [name for name in key.names if not other.contains(name)]
+    if _is_chromatic(music, key):
+        return "the music is chromatic: it uses many notes outside its own key"
+    differing = [name for name in key.names if name not in _home(other)]
     plain = [_never_but(music, name) for name in differing]
     if not any(plain):
         return "the notes have both forms of a degree, or hardly use it"
@@ -190,6 +193,18 @@ def _key_not_told(music: Music, key: Key, other: Key) -> str | None:
     if last.pitch.name != key.tonic:
         return "the music does not end on its tonic"
     return None
+
+
+def _home(key: Key) -> tuple[PitchName, ...]:
+    """The notes of a key, in minor with the raised sixth and seventh."""
+    raised = key.related("parallel").names[5:] if key.mode is Mode.MINOR else ()
+    return (*key.names, *raised)
+
+
+def _is_chromatic(music: Music, key: Key) -> bool:
+    """Whether more than a twentieth of the notes lies outside the key."""
+    away = [note for note in music.notes if note.pitch.name not in _home(key)]
+    return 20 * len(away) > len(music.notes)
 
 
 def _same(music: Music, other: Key) -> bool:
@@ -213,11 +228,8 @@ def _numerals_follow(music: Music) -> bool:
     return first is not None and first.key == key
 
 
-def _never_but(music: Music, name: object) -> bool:
+def _never_but(music: Music, name: PitchName) -> bool:
     """Whether a letter comes three times or more, and always in this form."""
-    from stavewright.theory.pitch import PitchName
-
-    assert isinstance(name, PitchName)
     found = [n.pitch.name for n in music.notes if n.pitch.letter is name.letter]
     return len(found) >= 3 and set(found) == {name}
 
@@ -240,8 +252,6 @@ def plant_bars(music: Music, source: str) -> Iterator[Mistake]:
                 continue
             value = Fraction(match[0])
             for other in (value / 2, value * 2):
-                from tests.benchmarks.planting import Place
-
                 place = Place(number, match.start() + 1, match.end() + 1)
                 new = f"{other.numerator}/{other.denominator}"
                 text, there = changed(music.text, place, new)

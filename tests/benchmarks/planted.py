@@ -10,14 +10,12 @@ import random
 from collections import Counter, defaultdict
 from dataclasses import dataclass, field
 from enum import Enum
-from itertools import zip_longest
 from typing import TYPE_CHECKING
 
 from stavewright.checking.check import check_block
 from stavewright.checking.claims import check_claim
 from stavewright.notation import parse_block
 from stavewright.notation.claims import parse_claim
-from stavewright.theory import Pitch
 from tests.benchmarks.material import Material, clean
 from tests.benchmarks.plant_labels import plant_bars, plant_keys, plant_labels
 from tests.benchmarks.plant_notes import plant_notes
@@ -30,6 +28,7 @@ if TYPE_CHECKING:
 
     from stavewright.notation.finding import Finding
     from stavewright.notation.score import Score
+    from tests.benchmarks.under_labels import Label
 
 
 class Offer(Enum):
@@ -120,7 +119,7 @@ def outcome(mistake: Mistake) -> Outcome:
 
 def _offer(mistake: Mistake, finding: Finding) -> Offer:
     assert finding.suggestion is not None
-    mended, _ = changed(mistake.text, _place(finding), finding.suggestion)
+    mended, _ = changed(mistake.text, finding.span, finding.suggestion)
     if mended == mistake.original:
         return Offer.RESTORES
     if any(f.rule == finding.rule for f in found_in(mistake, mended)):
@@ -129,10 +128,6 @@ def _offer(mistake: Mistake, finding: Finding) -> Offer:
         return Offer.RESTORES
     before, after = parse_block(mistake.original).score, parse_block(mended).score
     return Offer.RESTORES if means_the_same(before, after) else Offer.AGREES
-
-
-def _place(finding: Finding) -> object:
-    return finding.span
 
 
 def means_the_same(one: Score, other: Score) -> bool:
@@ -159,7 +154,8 @@ def _words(score: Score) -> list[str | None]:
 
 def _chords(score: Score) -> list[tuple[object, ...]]:
     found: list[tuple[object, ...]] = []
-    for label in (*score.chords, *score.numerals):
+    labels: list[Label] = [*score.chords, *score.numerals]
+    for label in labels:
         chord = chord_of(label)
         names = frozenset(chord.names) if chord is not None else None
         found.append((label.start, names, chord.bass if chord is not None else None))

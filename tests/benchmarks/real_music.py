@@ -1,6 +1,6 @@
 """What is found in real music, and how much of it is a false alarm.
 
-A finding that is not among those that have been read (`known_findings.tsv`) counts as a false alarm.
+A finding that is not among those that were read (`known_findings.tsv`) counts as a false alarm.
 """
 
 from __future__ import annotations

@@ -61,9 +61,18 @@ def _key_of(verdict: Verdict) -> Key | None:
 def _fitting_chord(verdict: Verdict, key: Key | None, likely: Chord | None) -> Chord | None:
     for chord in _candidates(verdict, key, likely):
         # An augmented sixth has no root and so no chord symbol.
-        if chord.root is not None and not judge(verdict.reading.naming(chord), verdict.hearing):
+        if chord.root is not None and _symbol_fits(chord, verdict, likely):
             return chord
     return None
+
+
+def _symbol_fits(chord: Chord, verdict: Verdict, likely: Chord | None) -> bool:
+    """Whether a chord symbol is without fault; an augmented sixth it writes as it sounds."""
+    faults = judge(verdict.reading.naming(chord), verdict.hearing)
+    if likely is None or likely.root is not None:
+        return not faults
+    alike = {name.cents for name in chord.names} == {name.cents for name in likely.names}
+    return all(alike and fault.kind is FaultKind.SPELLING for fault in faults)
 
 
 def _numeral_fits(numeral: Numeral, key: Key, verdict: Verdict) -> bool:

@@ -12,6 +12,7 @@ Rulings, where the trade has more than one habit (common practice, no source):
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import TYPE_CHECKING, Final
 
 from stavewright.theory.chord import Chord
@@ -64,6 +65,8 @@ class NumeralAdvice:
     suggestion: str
 
 
+# A page repeats a few numerals in a few keys.
+@lru_cache(maxsize=1024)
 def chord_in(numeral: Numeral, key: Key) -> Chord:
     """Give the chord of a numeral in a key."""
     local = numeral.key_in(key)
@@ -73,6 +76,7 @@ def chord_in(numeral: Numeral, key: Key) -> Chord:
     return _build(numeral, local, _seventh(numeral, local))
 
 
+@lru_cache(maxsize=1024)
 def readings_in(numeral: Numeral, key: Key) -> tuple[Chord, ...]:
     """Give every chord a numeral is used for, the textbook's first."""
     first = chord_in(numeral, key)
