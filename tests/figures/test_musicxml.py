@@ -15,7 +15,7 @@ from stavewright.figures.musicxml import musicxml_file
 from stavewright.figures.musicxml.timed import timed
 from stavewright.notation.score import Drum, Score
 from stavewright.theory import Pitch
-from tests.figures.scores import CONSTRUCTS, EXAMPLES, HERE, read
+from tests.figures.scores import CONSTRUCTS, EXAMPLES, HERE, read, written
 from tests.figures.views.blocks import read_cases
 
 # W3C Music Notation Community Group, MusicXML 4.0; too large to carry in the tree.
@@ -106,6 +106,30 @@ def test_read_back_by_music21_it_is_the_same_music(score: Score) -> None:
         for pitch in note.pitches
     )
     assert pitches == [(at, round(key, 2)) for at, key in _pitches(score)]
+
+
+@pytest.mark.parametrize("score", SCORES)
+def test_every_beam_that_begins_ends(score: Score) -> None:
+    root = etree.fromstring(document(score), etree.XMLParser(load_dtd=False))
+    for part in root.iter("part"):
+        for voice in {each.text for each in part.iter("voice")}:
+            open_beams: set[str] = set()
+            for note in part.iter("note"):
+                for beam in note.iter("beam") if note.findtext("voice") == voice else ():
+                    level = beam.get("number")
+                    assert (level in open_beams) == (beam.text in {"continue", "end"})
+                    if beam.text == "begin":
+                        open_beams.add(level)
+                    elif beam.text == "end":
+                        open_beams.remove(level)
+            assert not open_beams
+
+
+def test_beams_show_the_beats() -> None:
+    block = "time: 2/4\nnotes: 1/8 C4 3/16 D4 1/16 E4 1/8 F4 | 3/16 C4 1/16 D4 1/4 E4"
+    root = etree.fromstring(document(written(block)), etree.XMLParser(load_dtd=False))
+    told = [[beam.text for beam in note.iter("beam")] for note in root.iter("note")]
+    assert told[4:] == [["begin"], ["end", "backward hook"], []]
 
 
 def test_percussion_names_its_instruments() -> None:

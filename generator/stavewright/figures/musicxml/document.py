@@ -16,6 +16,7 @@ from stavewright.figures.mei.drums import is_one_line
 from stavewright.figures.mei.lyrics import sung_syllables
 from stavewright.figures.mei.tree import add
 from stavewright.figures.musicxml.attributes import attribute_times, write_attributes, write_tempo
+from stavewright.figures.musicxml.beams import beams_of
 from stavewright.figures.musicxml.context import Context, Place, divisions_of, text
 from stavewright.figures.musicxml.notes import VoiceWriter, instrument_id
 from stavewright.figures.musicxml.symbols import write_chord, write_numeral
@@ -98,7 +99,17 @@ def _part(part: ET.Element, context: Context, staff: int) -> None:
     here = [place for place, voice in enumerate(score.voices) if voice.staff == staff]
     tempos = TempoMap.of(score)
     writers = [
-        VoiceWriter(score.voices[i], i, n, part.get("id", ""), one_line, signs, sung, tempos)
+        VoiceWriter(
+            voice=score.voices[i],
+            index=i,
+            number=n,
+            part=part.get("id", ""),
+            one_line=one_line,
+            signs=signs,
+            sung=sung,
+            tempos=tempos,
+            beams=beams_of(score, i),
+        )
         for n, i in enumerate(here, 1)
     ]
     for index in range(len(score.bars)):

@@ -10,6 +10,7 @@ from stavewright.figures.mei.drums import drum_place
 from stavewright.figures.mei.layers import Sung
 from stavewright.figures.mei.tree import add
 from stavewright.figures.musicxml.attributes import TYPES
+from stavewright.figures.musicxml.beams import Beams
 from stavewright.figures.musicxml.context import Place, text
 from stavewright.figures.musicxml.symbols import write_marks, write_words
 from stavewright.figures.timeline import TempoMap, shift_of
@@ -70,6 +71,7 @@ class VoiceWriter:
     signs: dict[HeadPlace, Sign]
     sung: dict[tuple[int, int], list[Sung]]
     tempos: TempoMap
+    beams: Beams
 
     def event(self, place: Place, at: int) -> None:
         """Write the event `at` where the place stands; a space is only stepped over."""
@@ -123,6 +125,9 @@ class VoiceWriter:
         if place.context.is_bare:
             text(note, "stem", "none")
         self._notehead(note, head)
+        if number == 0:
+            for level, word in enumerate(self.beams.get(at, ()), 1):
+                text(note, "beam", word, number=str(level))
         self._notations(note, at, head, held=held, is_first=number == 0)
         if number == 0:
             self._lyrics(note, at)
