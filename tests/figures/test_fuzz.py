@@ -1,12 +1,19 @@
 """Whatever an author writes, the staff is drawn, or a fault says why; and it can be said."""
 
+import io
+import json
+
+import mido
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from lxml import etree
 
 from stavewright.figures import staff_jobs
 from stavewright.figures.mei import document, fault_in
+from stavewright.figures.midi import midi_file
+from stavewright.figures.sound import encode, perform
 from stavewright.figures.spoken import speak_staff
+from stavewright.figures.staff import documents
 from stavewright.notation import parse_block
 from tests.figures.scores import CONSTRUCTS, EXAMPLES, written
 
@@ -52,3 +59,20 @@ def test_any_block_is_drawn_or_refused(text: str) -> None:
     assert len(ids) == len(set(ids))
     ends = {e.get(a, "#") for e in mei.iter() for a in ("startid", "endid") if e.get(a)}
     assert {end.removeprefix("#") for end in ends} <= set(ids)
+
+
+@settings(max_examples=120, deadline=None, derandomize=True)
+@given(_blocks())
+def test_any_block_is_heard_and_taken_home(text: str) -> None:
+    """Nothing raises, times never run backward, and the files can be read."""
+    score = parse_block(text).score
+    performance = perform(score)
+    for note in performance.notes:
+        assert note.seconds <= note.until <= performance.seconds
+    data = json.loads(encode(performance))
+    assert len(data["notes"]) + len(data["hits"]) == len(performance.notes)
+    midi = mido.MidiFile(file=io.BytesIO(midi_file(performance)))
+    assert sum(m.type == "note_on" for m in midi) == len(performance.notes)
+    found = documents(score)
+    if found is not None and found[1] is not None:
+        etree.fromstring(found[1], etree.XMLParser(load_dtd=False, no_network=True))

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from stavewright.figures.figure import Drawing, EngravingFault, EngravingJob, Figure
 from stavewright.figures.mei import document, fault_in
-from stavewright.figures.musicxml import musicxml_file
+from stavewright.figures.musicxml import is_mixed, musicxml_file
 from stavewright.figures.spoken import speak_staff
 from stavewright.figures.svg import titled
 from stavewright.notation.realise import realise
@@ -43,15 +43,16 @@ def jobs(score: Score) -> tuple[EngravingJob, ...] | EngravingFault:
     return (wide, narrow)
 
 
-def documents(score: Score) -> tuple[str, bytes] | None:
+def documents(score: Score) -> tuple[str, bytes | None] | None:
     """The score as MEI, as the engraver is given it for the wide staff, and as MusicXML.
 
-    A scale or a chord list is written out first. None where there is no staff to write.
+    A scale or a chord list is written out first. None where there is no staff to write; without
+    MusicXML where bare heads stand beside note values.
     """
     written = charted(realise(score))
     if not written.voices or fault_in(written) is not None:
         return None
-    return document(written), musicxml_file(written)
+    return document(written), None if is_mixed(written) else musicxml_file(written)
 
 
 def figure(score: Score, results: Sequence[Drawing | EngravingFault]) -> Figure | EngravingFault:

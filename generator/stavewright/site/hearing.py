@@ -64,7 +64,8 @@ def hear(score: Score, address: str, number: int) -> Heard:
     if written is not None:
         mei, musicxml = written
         name = f"{stem}.musicxml"
-        kept.append(_keep("MusicXML", "for a notation program", musicxml, name))
+        if musicxml is not None:
+            kept.append(_keep("MusicXML", "for a notation program", musicxml, name))
         kept.append(_keep("MEI", "for scholars and engravers", mei.encode(), f"{stem}.mei"))
     return Heard(_sound(performance), tuple(kept))
 

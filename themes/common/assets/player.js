@@ -28,6 +28,9 @@ const stage = {
   },
 };
 
+// A page that is left falls silent, also where the browser keeps it for the way back.
+addEventListener("pagehide", () => current?.());
+
 if (typeof AudioContext === "function") {
   for (const figure of document.querySelectorAll("figure.music")) bindFigure(figure, stage);
   bindClaims(document, stage);

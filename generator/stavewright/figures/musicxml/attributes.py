@@ -11,6 +11,7 @@ from stavewright.figures.musicxml.context import Place, text
 from stavewright.notation.clefs import CLEFS
 from stavewright.notation.score import Score, Swing, Tempo
 from stavewright.theory import Interval, Key, Meter, NoteValue
+from stavewright.theory.note_value import MOST_DOTS
 
 TYPES: Final = {
     Fraction(2): "breve",
@@ -24,6 +25,8 @@ TYPES: Final = {
     Fraction(1, 128): "128th",
     Fraction(1, 256): "256th",
 }
+_SHAPES: Final = {NoteValue(base, dots).length for base in TYPES for dots in range(MOST_DOTS + 1)}
+"""What a metronome mark can count."""
 
 
 def write_attributes(place: Place, staff: int, *, is_first: bool) -> None:
@@ -55,8 +58,10 @@ def write_tempo(place: Place, tempo: Tempo | None, swing: Swing | None) -> None:
     kind = add(direction, "direction-type")
     if tempo is None:
         text(kind, "words", "swing")
-    else:
+    elif tempo.unit in _SHAPES:
         _metronome(kind, tempo)
+    else:
+        text(kind, "words", f"{tempo.unit} = {float(tempo.per_minute):.6g}")
     sound = add(direction, "sound")
     if tempo is not None:
         quarters = tempo.per_minute * tempo.unit * 4

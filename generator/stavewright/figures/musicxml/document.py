@@ -37,7 +37,10 @@ _STYLES: Final = {
 
 
 def musicxml_file(score: Score) -> bytes:
-    """The document of a Score that `mei.fault_in` finds nothing against, its notes written out."""
+    """The document of a Score that `mei.fault_in` finds nothing against, its notes written out.
+
+    The Score must not be `is_mixed`.
+    """
     bare = is_bare(score) and any(event.heads for v in score.voices for event in v.events)
     written = timed(score) if bare else score
     context = Context(written, divisions_of(written), bare)

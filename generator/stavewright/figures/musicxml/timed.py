@@ -15,6 +15,12 @@ def is_bare(score: Score) -> bool:
     return not any(event.duration for voice in score.voices for event in voice.events)
 
 
+def is_mixed(score: Score) -> bool:
+    """Whether bare heads stand beside note values, which no measure can hold."""
+    events = [event for voice in score.voices for event in voice.events]
+    return any(event.heads and not event.duration for event in events) and not is_bare(score)
+
+
 def timed(score: Score) -> Score:
     """A score of bare heads with a quarter to each; any other comes back as it is."""
     if not is_bare(score):

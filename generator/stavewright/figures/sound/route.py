@@ -7,8 +7,12 @@ their brackets say. A bracket ends where a new repeat begins.
 
 from collections.abc import Sequence
 from dataclasses import replace
+from typing import Final
 
 from stavewright.notation.score import Bar, BarSign
+
+_MOST_BARS: Final = 2000
+"""An hour of music; more is surely a slip in a bracket."""
 
 
 def route(bars: Sequence[Bar]) -> tuple[int, ...]:
@@ -16,7 +20,7 @@ def route(bars: Sequence[Bar]) -> tuple[int, ...]:
     bars = _closed(bars)
     played: list[int] = []
     first, number, index = 0, 1, 0
-    while index < len(bars):
+    while index < len(bars) and len(played) < _MOST_BARS:
         bar = bars[index]
         if _opens(bars, index) and index != first:
             first, number = index, 1

@@ -18,8 +18,8 @@ _CHORD: Final = Fraction(1, 2)
 
 
 def is_bare(voice: Voice) -> bool:
-    """Whether a voice has no note values."""
-    return not any(event.duration for event in voice.events)
+    """Whether the notes of a voice have no values; a rest that fills its bar needs none."""
+    return not any(event.duration for event in voice.events if event.heads)
 
 
 def play_bare(voice: Voice, place: int, tempos: TempoMap) -> list[PlayedNote]:

@@ -120,7 +120,9 @@ def _join(
         else:
             first = notes[at]
             ids = (*first.ids, *note.ids)
-            notes[at] = replace(first, end=note.end, until=note.until, ids=ids)
+            # In a bar that is too long, an error of its own, time may seem to run backward.
+            end, until = max(first.end, note.end), max(first.until, note.until)
+            notes[at] = replace(first, end=end, until=until, ids=ids)
         if head.tied:
             after[head.sound] = at
     return after
