@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from stavewright.checking.claims import check_claim
 from stavewright.notation.claims import parse_claim
-from stavewright.theory import Interval, Pitch, TheoryError
+from stavewright.theory import Chord, Interval, Key, Numeral, Pitch, TheoryError
 from tests.benchmarks.material import CONTENT, TESTS
 from tests.benchmarks.planting import Kind, Mistake, Place, changed
 from tests.cases import rows
@@ -95,7 +95,7 @@ def plant_claims(chance: random.Random) -> Iterator[Mistake]:
                     place,
                     was,
                     became,
-                    _claim_not_told(text, was, became),
+                    _claim_not_told(text, wrong),
                 )
 
 
@@ -149,9 +149,29 @@ def _other_sign(text: str, chance: random.Random) -> _Made | None:
     return None if match is None else _replaced(text, match, 0, "≠")
 
 
-def _claim_not_told(text: str, was: str, became: str) -> str | None:
-    """Whether the changed claim says the same, or leaves out what its noun does not promise."""
-    del was, became
+def _claim_not_told(text: str, wrong: str) -> str | None:
+    """Why the changed claim may hold as well."""
     if text.startswith("note:") and "Hz" in text and "." in text:
         return "within the digits that the frequency states"
-    return None
+    match = _NUMERAL.fullmatch(wrong)
+    if match is None:
+        return None
+    meant = _readings(match["numeral"], match["key"])
+    said = match["said"]
+    other = _IN.fullmatch(said)
+    if other is not None:
+        same = any(chord in meant for chord in _readings(other[1], other[2]))
+        return "the two numerals name one chord there as well" if same else None
+    alike = any(set(said.split()) == set(chord.spelling) for chord in meant)
+    return "the trade reads the numeral so as well" if alike else None
+
+
+_NUMERAL = re.compile(r"numeral: (?P<numeral>\S+) in (?P<key>[^=]+) = (?P<said>.+)")
+_IN = re.compile(r"(\S+) in (.+)")
+
+
+def _readings(numeral: str, key: str) -> tuple[Chord, ...]:
+    try:
+        return Numeral.parse(numeral).readings(Key.parse(key))
+    except TheoryError:
+        return ()

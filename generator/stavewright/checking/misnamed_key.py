@@ -70,15 +70,21 @@ def _misnamed(this: ThisScore) -> MisnamedKey | None:
         return None
     run = tuple(takewhile(lambda event: event.key in (None, key), score.numerals))
     last = max((event.end for event in run), default=Fraction(0))
-    judged = [v for v in numeral_verdicts(score) if v.reading.start < last]
-    at_odds = sum(map(_is_at_odds(score), judged))
-    if at_odds < _FEWEST or 2 * at_odds <= len(judged):
+    odd = _is_at_odds(score)
+    judged = [(v.reading.start, odd(v)) for v in numeral_verdicts(score) if v.reading.start < last]
+    at_odds = [start for start, is_odd in judged if is_odd]
+    if len(at_odds) < _FEWEST:
         return None
+    if 2 * len(at_odds) <= len(judged):
+        if any(not is_odd for start, is_odd in judged if start <= at_odds[-1]):
+            return None
+        # The numerals come to the named key later, by its name; only those before are concerned.
+        run = tuple(event for event in run if event.start <= at_odds[-1])
     better = _fitting_key(score, key, run)
     if better is None:
         return None
     spans = tuple(event.span for event in run if event.span is not None)
-    return MisnamedKey(span, key, better, spans, at_odds)
+    return MisnamedKey(span, key, better, spans, len(at_odds))
 
 
 def _fitting_key(score: Score, named: Key, run: tuple[NumeralEvent, ...]) -> Key | None:
