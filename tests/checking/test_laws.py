@@ -96,9 +96,9 @@ def test_any_block_gives_findings_inside_it(text: str) -> None:
 @settings(max_examples=60, deadline=None)
 @given(blocks)
 def test_any_suggestion_mends_what_it_is_for(text: str) -> None:
-    for finding in check_block(parse_block(text)):
-        if finding.suggestion is None or finding.rule == "syntax":
-            continue  # the parser's suggestions are held to this in its own room
+    # The parser's suggestions are held to this in its own room.
+    found = [f for f in check_block(parse_block(text)) if f.rule != "syntax"]
+    for finding in [f for f in found if f.suggestion is not None][:6]:
         left = check_block(parse_block(pasted(text, finding)))
         assert (finding.rule, finding.span) not in [
             (f.rule, replace(f.span, end_column=finding.span.end_column)) for f in left
