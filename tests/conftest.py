@@ -1,7 +1,7 @@
 """What every test shares: property tests that try the same examples on every run.
 
-A change must not fail for an example it did not cause. `STAVEWRIGHT_SEARCH=wide pytest` looks for new
-ones, with other examples on each run; what it finds becomes a case.
+A change must not fail for an example it did not cause. `STAVEWRIGHT_SEARCH=wide pytest` looks for
+new ones, with other examples on each run; what it finds becomes a case.
 """
 
 import os
