@@ -210,6 +210,9 @@ def _accept(passage: Passage, fields: Fields, report: Report) -> None:
             report.add(passage.whole, message)
             return
         report.add(place, message, near(rule if because else word, RULE_IDS))
+    elif rule == "syntax":
+        # An unread event is silent in the figure: no reason makes that true to the reader.
+        report.add(passage.whole, "What cannot be read cannot be accepted; put that line right")
     elif not because or not reason:
         report.add(passage.whole, "A rule is accepted for a reason: accept: RULE because REASON")
     else:
