@@ -3,6 +3,7 @@
 from fractions import Fraction
 from typing import Final
 
+from stavewright.notation.percussion import SHORT_DRUM_NAMES
 from stavewright.notation.score import Drum
 from stavewright.theory.errors import TheoryError
 from stavewright.theory.key import Key
@@ -30,6 +31,8 @@ _GROUPS: Final = {
     (6, 4): "sextuplet",
     (7, 4): "septuplet",
 }
+_EVERYDAY: Final = {full: short for short, full in SHORT_DRUM_NAMES.items()}
+"""The General MIDI name of an instrument, and what it is called in the band; the last wins."""
 
 
 def name_words(name: PitchName) -> str:
@@ -68,8 +71,9 @@ def sound_words(sound: Pitch | Drum) -> str:
 
 
 def drum_words(drum: Drum) -> str:
-    """An instrument: `closed hi-hat`, `acoustic snare`."""
-    return drum.name.replace("-", " ").replace("hi hat", "hi-hat")
+    """An instrument as players call it: `kick`, `snare`, `hi-hat`, `low conga`."""
+    name = _EVERYDAY.get(drum.name, drum.name)
+    return name.replace("-", " ").replace("hi hat", "hi-hat")
 
 
 def value_words(value: Fraction) -> str:
