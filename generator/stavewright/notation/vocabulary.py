@@ -106,7 +106,7 @@ MARKS: Final = tuple(mark.value for mark in (*EventMark, *HeadMark))
 
 SUFFIXES: Final = (
     Word("_", "tied to the same pitch in the next event", "1/4 C4_ C4"),
-    Word("*", "emphasised: a mark for the eye", "C5*"),
+    Word("*", "emphasized: a mark for the eye", "C5*"),
     Word('"…"', "a label, on a symbol as well as on a note", 'C#5"leading tone"'),
     Word("@", "sounds early (-) or late (+); prints as written", "1/4 C5@-1/32 D5@+12ms"),
     Word(".fermata", "held", "C5.fermata"),

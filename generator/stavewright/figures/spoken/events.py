@@ -84,7 +84,7 @@ def _sounding_words(score: Score, voice: Voice, place: int) -> str:
     extras = [
         _held_words(voice, place),
         *(mark.value for mark in EventMark if mark in event.marks),
-        f"labelled “{event.label}”" if event.label else "",
+        f"labeled “{event.label}”" if event.label else "",
         _sung_words(score, voice, place),
     ]
     return " ".join([words, *(extra for extra in extras if extra)])
@@ -107,11 +107,11 @@ def _head_words(head: Head, value: str = "") -> str:
     if value:
         words.append(value)
     if head.emphasised:
-        words.append("emphasised")
+        words.append("emphasized")
     if head.shift is not None:
         words.append(_shift_words(head.shift))
     if head.label:
-        words.append(f"labelled “{head.label}”")
+        words.append(f"labeled “{head.label}”")
     return " ".join(words)
 
 
@@ -126,7 +126,7 @@ def _shift_words(shift: Shift) -> str:
 
 def _grace_words(grace: Grace) -> str:
     notes = listed([_head_words(head) for head in grace.heads])
-    label = f" labelled “{grace.label}”" if grace.label else ""
+    label = f" labeled “{grace.label}”" if grace.label else ""
     return f"grace note {notes}{label}"
 
 

@@ -128,4 +128,4 @@ def bass_figure_words(event: BassFigureEvent) -> str:
 
 
 def _labelled(label: str | None) -> str:
-    return f", labelled “{label}”" if label else ""
+    return f", labeled “{label}”" if label else ""
