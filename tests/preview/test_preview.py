@@ -222,6 +222,40 @@ def test_a_broken_theme_gives_one_clear_page_and_the_preview_lives_on(preview: P
     assert preview.get("/")[0] == 200
 
 
+@pytest.mark.parametrize("away", ["moved", "deleted", "replaced"])
+def test_the_content_folder_may_go_and_come_back(preview: Preview, away: str) -> None:
+    content, aside = preview.folder / "content", preview.folder.parent / f"aside-{away}"
+    number = preview.built()
+    with Events(preview.port) as events:
+        if away == "moved":
+            content.rename(aside)
+        else:
+            shutil.copytree(content, aside)
+            shutil.rmtree(content)
+        if away != "replaced":
+            events.wait_for(number + 1)
+            status, _, text = preview.get("/")
+            assert status == 500
+            assert "there is no content folder content" in text
+            number = preview.built()
+        shutil.move(aside, content)
+        events.wait_for(number + 1)
+    assert preview.get("/answers/minor/")[0] == 200
+    save(preview, "content/answers/minor.md", ("[the cad", f"{away} [the cad"))
+    assert f"{away} <a" in preview.get("/answers/minor/")[2]
+    save(preview, "content/answers/minor.md", (f"{away} [the cad", "[the cad"))
+
+
+def test_a_false_claim_is_marked_where_it_stands(preview: Preview) -> None:
+    wrong = ("[the cad", "`chord: F7 = F A C E` [the cad")
+    save(preview, "content/answers/minor.md", wrong)
+    text = preview.get("/answers/minor/")[2]
+    assert '<strong class="claim-finding">[content/answers/minor.md:7:' in text
+    assert "F7 is F A C Eb, not F A C E]</strong>" in text
+    save(preview, "content/answers/minor.md", wrong[::-1])
+    assert "claim-finding" not in preview.get("/answers/minor/")[2]
+
+
 def test_nothing_is_written_into_the_project(preview: Preview) -> None:
     assert {path.name for path in preview.folder.iterdir()} == {"content", "theme"}
 

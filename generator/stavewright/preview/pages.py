@@ -1,10 +1,10 @@
 """What the preview adds to a page, and the page it shows where there is none to show."""
 
-from markupsafe import Markup, escape
+from markupsafe import Markup
 
 from stavewright.notation.finding import Finding, Severity
 from stavewright.preview.snapshot import Snapshot
-from stavewright.site.report import finding_text
+from stavewright.site.report import finding_parts
 
 _HEAD = Markup('<link rel="stylesheet" href="/_preview/preview.css">')
 _SCRIPT = Markup('<script src="/_preview/reload.js" data-build="{}"></script>')
@@ -12,6 +12,8 @@ _PANEL = Markup(
     '<aside class="stavewright-preview" aria-label="Findings"><details{}>'
     "<summary>{}</summary>{}</details></aside>"
 )
+# The line and its marker keep their columns; the words may be broken where the window ends.
+_ITEM = Markup('<div class="item"><p class="finding">{}</p>{}{}</div>')
 _FAULT = Markup(
     '<!doctype html>\n<html lang="en"><head><meta charset="utf-8">'
     '<meta name="viewport" content="width=device-width, initial-scale=1">'
@@ -71,4 +73,7 @@ def _findings(number: int) -> str:
 
 
 def _item(finding: Finding, snapshot: Snapshot) -> Markup:
-    return Markup("<pre>{}</pre>").format(escape(finding_text(finding, snapshot.line_of)))
+    parts = finding_parts(finding, snapshot.line_of)
+    quote = Markup("<pre>{}\n{}</pre>").format(*parts.quote) if parts.quote else Markup()
+    words = Markup().join(Markup('<p class="words">{}</p>').format(line) for line in parts.words)
+    return _ITEM.format(parts.head, quote, words)

@@ -51,6 +51,34 @@ def lines_of(texts: Mapping[str, str]) -> LineOf:
     return line_of
 
 
+@dataclass(frozen=True, slots=True)
+class FindingParts:
+    """A finding as it is shown, part by part; nothing in it can command a terminal."""
+
+    head: str
+    """Where it is, of what kind, by which rule."""
+    quote: tuple[str, str] | None
+    """The author's line and the marker under it; None where the line cannot be had."""
+    words: tuple[str, ...]
+    """What is wrong, what would be right and why, by lines."""
+
+
+def finding_parts(finding: Finding, line_of: LineOf, width: int = _WIDEST) -> FindingParts:
+    """The parts of one finding; the author's line is cut to `width` columns."""
+    span = finding.span
+    source = line_of(span.file, span.line)
+    words = [_printable(finding.message)]
+    if finding.suggestion is not None:
+        words += _labelled("Try", finding.suggestion)
+    if finding.reason:
+        words += _labelled("Why", finding.reason)
+    return FindingParts(
+        head=f"{_printable(str(span))} {finding.severity.value} {finding.rule}",
+        quote=None if source is None else marked_line(source, span.column, span.end_column, width),
+        words=tuple(words),
+    )
+
+
 def finding_text(
     finding: Finding, line_of: LineOf, *, colour: bool = False, width: int = _WIDEST
 ) -> str:
@@ -58,19 +86,12 @@ def finding_text(
 
     The author's line is cut to `width` columns, so that the marker stays under the fault.
     """
-    head = f"{_printable(str(finding.span))} {finding.severity.value} {finding.rule}"
-    lines = [_paint(head, f"1;{_COLOURS[finding.severity]}", colour)]
-    source = line_of(finding.span.file, finding.span.line)
-    if source is not None:
-        columns = (finding.span.column, finding.span.end_column)
-        shown, marker = marked_line(source, *columns, width)
+    parts = finding_parts(finding, line_of, width)
+    lines = [_paint(parts.head, f"1;{_COLOURS[finding.severity]}", colour)]
+    if parts.quote is not None:
+        shown, marker = parts.quote
         lines += [f"    {shown}", f"    {_paint(marker, _COLOURS[finding.severity], colour)}"]
-    lines.append(f"  {_printable(finding.message)}")
-    if finding.suggestion is not None:
-        lines += _labelled("Try", finding.suggestion or "leaving it out")
-    if finding.reason:
-        lines += _labelled("Why", finding.reason)
-    return "\n".join(lines)
+    return "\n".join([*lines, *(f"  {line}" for line in parts.words)])
 
 
 def findings_text(
@@ -156,7 +177,7 @@ def findings_json(
 def _labelled(label: str, text: str) -> list[str]:
     """A text under its label; a suggestion may be several lines, which stay lines."""
     first, *rest = [_printable(line) for line in text.split("\n")]
-    return [f"  {label}: {first}", *(f"       {line}" for line in rest)]
+    return [f"{label}: {first}", *(f"     {line}" for line in rest)]
 
 
 def counted(number: int, noun: str, *, countable: bool = True) -> str:

@@ -3,14 +3,16 @@
 from datetime import date
 from functools import partial
 
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
 from stavewright import __version__
 from stavewright.articles.article import Kind
 from stavewright.articles.render import render_body
 from stavewright.articles.typeset import typeset_claim
+from stavewright.checking.claims import check_claim
 from stavewright.figures.sound import encode_claim, perform_claim
 from stavewright.notation import Claim
+from stavewright.notation.finding import Severity
 from stavewright.site.addresses import FEED, HOME, NOT_FOUND, SITEMAP, output_path
 from stavewright.site.assets import figure_assets, place_assets
 from stavewright.site.errors import working_on
@@ -86,8 +88,13 @@ def _body(
 
 
 def _claim(claim: Claim) -> str:
+    """A claim; one that is false, in a build that keeps going, says so on the spot."""
     sound = perform_claim(claim)
-    return typeset_claim(claim, encode_claim(sound) if sound else None)
+    typeset = typeset_claim(claim, encode_claim(sound) if sound else None)
+    errors = [fault for fault in check_claim(claim) if fault.severity is Severity.ERROR]
+    said = "; ".join(f"{fault.span}: {fault.message}" for fault in errors)
+    # In brackets, so that it is told from the article's own words in any theme and read aloud.
+    return f'{typeset} <strong class="claim-finding">[{escape(said)}]</strong>' if said else typeset
 
 
 def _page(renderer: Renderer, views: Views, address: str, view: PageView) -> OutputFile:
