@@ -187,3 +187,15 @@ def test_the_link_into_the_text_comes_first_and_works(browser: Browser, host: st
     assert focused == "#page:text"
     assert page.evaluate("location.hash") == "#page:text"
     page.close()
+
+
+def test_nothing_in_the_text_leaves_the_column(browser: Browser, host: str) -> None:
+    page = browser.new_page(viewport=DESK)  # type: ignore[arg-type]
+    page.goto(f"{host}glossary/")
+    lefts = page.evaluate(
+        """[...document.querySelectorAll("main h1, .prose > *, .term-uses > *")]
+        .map(element => Math.round(element.getBoundingClientRect().left))"""
+    )
+    assert len(lefts) > 3
+    assert len(set(lefts)) == 1
+    page.close()

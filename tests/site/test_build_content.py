@@ -123,3 +123,17 @@ def test_html_in_an_article_is_text_unless_the_settings_let_it_through(make: Mak
     make()
     page = read_page(Path("site"), "handbook/index.html")
     assert [element.text for element in page.find("ins")] == ["How"]
+
+
+def test_a_bare_file_says_its_title_once(make: Make) -> None:
+    Path("content/bare.md").write_text("# One *title*\n\nTo [the top](#one-title).\n\n## More\n")
+    assert make().written
+    page = read_page(Path("site"), "bare/index.html")
+    assert ["".join(heading.itertext()) for heading in page.find("h1")] == ["One title"]
+    assert list(broken_references(Path("site"), read_pages(Path("site")), ROOT)) == []
+
+
+def test_a_term_without_any_glossary_is_an_error(make: Make) -> None:
+    Path("content/glossary.md").unlink()
+    (finding,) = (finding for finding in make().findings if finding.rule == "term")
+    assert str(finding.span) == "content/answers/cadence.md:15:20"

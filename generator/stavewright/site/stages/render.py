@@ -1,12 +1,13 @@
 """The fifth stage: every file of the site, in memory."""
 
+from dataclasses import replace
 from datetime import date
 from functools import partial
 
 from markupsafe import Markup, escape
 
 from stavewright import __version__
-from stavewright.articles.article import Kind
+from stavewright.articles.article import Article, Kind
 from stavewright.articles.render import render_body
 from stavewright.articles.typeset import typeset_claim
 from stavewright.checking.claims import check_claim
@@ -81,10 +82,27 @@ def _body(
         figures[index] = renderer.figure(view)
     claims = {index: _claim(claim) for index, claim in enumerate(article.claims)}
     site_map = site.checked.parsed.map
+    anchor, rest = _without_title(article)
     # Rendered by our own Markdown renderer, which escapes all that the author wrote.
-    return Markup(
-        render_body(article, figures, claims, lambda link: site_map.link_href(page, link))
+    return anchor + Markup(
+        render_body(rest, figures, claims, lambda link: site_map.link_href(page, link))
     )
+
+
+def _without_title(article: Article) -> tuple[Markup, Article]:
+    """An article whose text does not say its title again, and the anchor of what is left out.
+
+    A bare file has its first heading for a title, and every page prints its title by itself.
+    """
+    opening = next(iter(article.tokens), None)
+    if article.has_front_matter or opening is None or opening.tag != "h1":
+        return Markup(), article
+    heading = article.headings[opening.meta["heading"]]
+    has_notes = any(token.type == "footnote_ref" for token in article.tokens[1].children or ())
+    if has_notes or heading.text != article.front.title:
+        return Markup(), article
+    anchor = Markup('<span id="{}"></span>').format(heading.anchor)
+    return anchor, replace(article, tokens=article.tokens[3:])
 
 
 def _claim(claim: Claim) -> str:
