@@ -17,6 +17,7 @@ from stavewright.notation.source import Span
 
 _DAY = re.compile(r"([0-9]{4})-([0-9]{2})-([0-9]{2})")
 _ALMOST_A_DAY = re.compile(r"([0-9]{4})[-/.]([0-9]{1,2})[-/.]([0-9]{1,2})(?:[T ].*)?")
+_YEAR_LAST = re.compile(r"([0-9]{1,2})([-/.])([0-9]{1,2})\2([0-9]{4})")
 _YES_NO = {"true": True, "yes": True, "false": False, "no": False}
 
 
@@ -195,9 +196,24 @@ def _calendar_day(match: re.Match[str]) -> date | None:
         return None
 
 
+def _year_first(text: str) -> re.Match[str] | None:
+    """A date with its year at the end, turned round; None where day and month might be either."""
+    match = _YEAR_LAST.fullmatch(text)
+    if match is None:
+        return None
+    first, sign, second, year = match.groups()
+    if sign == "." or int(first) > 12:
+        day, month = first, second
+    elif int(second) > 12:
+        day, month = second, first
+    else:
+        return None
+    return _ALMOST_A_DAY.fullmatch(f"{year}-{month}-{day}")
+
+
 def _meant_day(text: str) -> str | None:
-    """The day that a slip most likely means: `2024-5-3`, `2024/05/03` or `2024-02-30`."""
-    match = _ALMOST_A_DAY.fullmatch(text)
+    """The day that a slip most likely means: `2024-5-3`, `2024/05/03`, `2024-02-30`, `3.5.2024`."""
+    match = _ALMOST_A_DAY.fullmatch(text) or _year_first(text)
     if match is None:
         return None
     year, month, day = (int(part) for part in match.groups()[:3])
