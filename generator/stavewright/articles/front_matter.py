@@ -174,7 +174,7 @@ def _is_blank(reader: FieldReader, name: str) -> bool:
 
 
 def _video(reader: FieldReader, findings: list[Finding]) -> Video | None:
-    group = reader.group("video")
+    group = reader.group("video", "address")
     if group is None:
         return None
     address = _web_address(group)

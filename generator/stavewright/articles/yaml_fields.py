@@ -125,14 +125,19 @@ class FieldReader:
             return ()
         return tuple(self._item(name, item) for item in node.items)
 
-    def group(self, name: str) -> "FieldReader | None":
-        """A group of fields under a name, with a reader of its own that you finish yourself."""
+    def group(self, name: str, first: str) -> "FieldReader | None":
+        """A group of fields under a name, with a reader of its own that you finish yourself.
+
+        `first` is the field that a bare text in the group's place is taken for, to suggest it.
+        """
         node = self._get(name)
         if node is None:
             return None
         if isinstance(node, YamlMap):
             return FieldReader(node, self._full(name))
-        self.fault(node.span, f"`{self._full(name)}` holds fields of its own, indented below it")
+        meant = f"\n  {first}: {node.text}" if isinstance(node, YamlText) else None
+        words = f"`{self._full(name)}` holds fields of its own, indented below it"
+        self.fault(node.span, words, meant)
         return None
 
     def groups(self, name: str) -> tuple["FieldReader", ...]:

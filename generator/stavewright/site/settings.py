@@ -132,7 +132,7 @@ def _navigation(fields: FieldReader) -> tuple[NavigationItem, ...]:
 
 def _publish_folder(fields: FieldReader) -> str | None:
     # A group, so that other ways to publish can stand beside the folder.
-    publish = fields.group("publish")
+    publish = fields.group("publish", "folder")
     if publish is None:
         return None
     folder = publish.required_text("folder", "../public")
