@@ -135,7 +135,7 @@ def test_any_text_gives_a_value_or_a_placed_fault(text):
 
 LOW = [Pitch(letter, 100 * count, 4) for letter in Letter for count in range(-2, 3)]
 PAIRS = [
-    (low, Pitch(Letter(place % 7), 100 * count, place // 7))
+    (low, Pitch(tuple(Letter)[place % 7], 100 * count, place // 7))
     for low in LOW
     for place in range(low.staff_position, low.staff_position + 15)
     for count in range(-2, 3)

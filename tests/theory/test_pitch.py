@@ -204,3 +204,10 @@ def test_names_lie_an_upward_interval_apart(low, high):
 def test_any_text_gives_a_value_or_a_placed_fault(text):
     check_any_text(Pitch.parse, text)
     check_any_text(PitchName.parse, text)
+
+
+def test_a_letter_is_its_text_and_stands_in_order_from_c() -> None:
+    assert Pitch.parse("C##4").letter == "C"
+    assert "".join(sorted(Letter, reverse=True)) == "BAGFEDC"
+    assert Letter.B > Letter.A > Letter.G >= Letter.G
+    assert Letter.C <= Letter.D < Letter.E

@@ -99,7 +99,7 @@ def _stacked(root: PitchName, names: list[PitchName]) -> Harmony | None:
     """The names as thirds on a root; None where one does not fit or the third is missing."""
     tones: dict[int, PitchName] = {}
     for name in names:
-        number = (name.letter.index - root.letter.index) % 7 + 1
+        number = (name.letter.place - root.letter.place) % 7 + 1
         if tones.setdefault(number, name) != name:
             return None
     sizes = {number: (tone.cents - root.cents) % 1200 for number, tone in tones.items()}

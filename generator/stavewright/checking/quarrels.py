@@ -103,5 +103,5 @@ def _tone_missed(verdict: Verdict, note: Note) -> ChordTone | None:
     missed = [tone for tone in verdict.reading.chord.tones if tone.name not in sounding]
     if len(missed) != 1:
         return None
-    away = (missed[0].name.letter.index - note.pitch.letter.index) % 7
+    away = (missed[0].name.letter.place - note.pitch.letter.place) % 7
     return missed[0] if away in (1, 6) else None

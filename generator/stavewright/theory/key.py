@@ -9,7 +9,7 @@ right to think in and rarely printed.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from enum import Enum, StrEnum
+from enum import StrEnum
 from functools import lru_cache
 
 from stavewright.theory.errors import TheoryError
@@ -21,7 +21,7 @@ MOST_IN_PRINT = 7
 """Accidentals that fit a printed signature: one for each letter."""
 
 
-class Mode(Enum):
+class Mode(StrEnum):
     """Major, minor, and the seven modes by the names current since Glarean (1547)."""
 
     MAJOR = "major"
@@ -43,9 +43,6 @@ class Mode(Enum):
     def has_major_third(self) -> bool:
         """Whether its third degree lies a major third above the tonic."""
         return self.signature_shift > -2
-
-    def __str__(self) -> str:
-        return self.value
 
 
 _SIGNATURE_SHIFTS = {
@@ -170,7 +167,7 @@ class Key:
 
         In C minor B is (7, 100): the raised seventh.
         """
-        degree = (name.letter.index - self.tonic.letter.index) % 7
+        degree = (name.letter.place - self.tonic.letter.place) % 7
         return degree + 1, name.cents_altered - self.names[degree].cents_altered
 
     @property
@@ -187,5 +184,5 @@ def _names(key: Key) -> tuple[PitchName, ...]:
     """Give the seven notes of a key; asked for at every note that is looked at in it."""
     lowest = key.signature - 1
     names = (PitchName.from_fifths(fifths) for fifths in range(lowest, lowest + 7))
-    first = key.tonic.letter.index
-    return tuple(sorted(names, key=lambda name: (name.letter.index - first) % 7))
+    first = key.tonic.letter.place
+    return tuple(sorted(names, key=lambda name: (name.letter.place - first) % 7))

@@ -8,7 +8,7 @@ spelled alike: `B#3 == C4` is false though they sound the same.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from enum import Enum
+from enum import StrEnum
 from functools import total_ordering
 from typing import TYPE_CHECKING
 
@@ -31,41 +31,52 @@ _FIFTHS_FROM_C = (0, 2, 4, -1, 1, 3, 5)
 """Where C D E F G A B stand on the line of fifths … F C G D A E B …, counted from C."""
 
 
-@total_ordering
-class Letter(Enum):
-    """The seven letters; the value counts from C, where the octave begins."""
+_PLACES = {"C": 0, "D": 1, "E": 2, "F": 3, "G": 4, "A": 5, "B": 6}
 
-    C = 0
-    D = 1
-    E = 2
-    F = 3
-    G = 4
-    A = 5
-    B = 6
+
+class Letter(StrEnum):
+    """The seven letters, each equal to its text; in order from C, where the octave begins."""
+
+    C = "C"
+    D = "D"
+    E = "E"
+    F = "F"
+    G = "G"
+    A = "A"
+    B = "B"
 
     @property
-    def index(self) -> int:
+    def place(self) -> int:
         """0 for C to 6 for B."""
         # `_value_` is what `value` reads, without its descriptor: this is the hottest line of all.
-        return self._value_
+        return _PLACES[self._value_]
 
     @property
     def cents(self) -> int:
         """Cents of the natural note above C."""
-        return DIATONIC_CENTS[self._value_]
+        return DIATONIC_CENTS[self.place]
 
     @property
     def semitone(self) -> int:
         """Half steps of the natural note above C."""
-        return DIATONIC_CENTS[self.value] // 100
+        return DIATONIC_CENTS[self.place] // 100
 
-    def __lt__(self, other: Letter) -> bool:
-        return self.index < other.index
+    # As text they would be in the order of the alphabet.
 
-    def __str__(self) -> str:
-        return self.name
+    def __lt__(self, other: str) -> bool:
+        return self.place < Letter(other).place
+
+    def __le__(self, other: str) -> bool:
+        return self.place <= Letter(other).place
+
+    def __gt__(self, other: str) -> bool:
+        return self.place > Letter(other).place
+
+    def __ge__(self, other: str) -> bool:
+        return self.place >= Letter(other).place
 
 
+_LETTERS = tuple(Letter)
 _LETTERS_BY_FIFTHS = tuple(Letter[name] for name in "FCGDAEB")
 
 
@@ -116,7 +127,7 @@ class PitchName:
     @property
     def fifths(self) -> int:
         """Place on the line of fifths, counted from C by its `accidentals`: F# is 6, Bb is -2."""
-        return _FIFTHS_FROM_C[self.letter.index] + 7 * self.accidentals
+        return _FIFTHS_FROM_C[self.letter.place] + 7 * self.accidentals
 
     @property
     def spelled(self) -> str:
@@ -160,7 +171,7 @@ class PitchName:
 
         A lowered note of the same letter lies above as a diminished octave.
         """
-        steps = (other.letter.index - self.letter.index) % 7
+        steps = (other.letter.place - self.letter.place) % 7
         cents = (other.letter.cents - self.letter.cents) % 1200
         cents += other.cents_altered - self.cents_altered
         if steps == 0 and cents < 0:
@@ -180,9 +191,9 @@ class PitchName:
     def __lt__(self, other: PitchName) -> bool:
         if not isinstance(other, PitchName):
             return NotImplemented
-        return (self.cents, self.letter.index, self.cents_altered) < (
+        return (self.cents, self.letter.place, self.cents_altered) < (
             other.cents,
-            other.letter.index,
+            other.letter.place,
             other.cents_altered,
         )
 
@@ -228,7 +239,7 @@ class Pitch:
     @property
     def staff_position(self) -> int:
         """Letters above C0: one for each line and space of a staff."""
-        return self.octave * 7 + self.letter.index
+        return self.octave * 7 + self.letter.place
 
     @property
     def cents(self) -> int:
@@ -262,7 +273,7 @@ class Pitch:
             return NotImplemented
         octave, index = divmod(self.staff_position + interval.steps, 7)
         natural = octave * 1200 + DIATONIC_CENTS[index]
-        return Pitch(Letter(index), self.cents + interval.cents - natural, octave)
+        return Pitch(_LETTERS[index], self.cents + interval.cents - natural, octave)
 
     def __sub__(self, interval: Interval) -> Pitch:
         if not isinstance(interval, Interval):

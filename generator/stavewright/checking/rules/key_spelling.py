@@ -154,9 +154,9 @@ def _name_by_direction(place: _Place) -> PitchName | None:
     goal = place.after.pitch
     if goal.letter is not place.note.pitch.letter:
         return None
-    wanted = (goal.letter.index + (-1 if departure > 0 else 1)) % 7
+    wanted = (goal.letter.place + (-1 if departure > 0 else 1)) % 7
     names = other_names(place.note.pitch.name)
-    return next((name for name in names if name.letter.index == wanted), None)
+    return next((name for name in names if name.letter.place == wanted), None)
 
 
 RULE = Rule(

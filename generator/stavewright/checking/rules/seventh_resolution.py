@@ -48,8 +48,8 @@ def _passes(parts: Parts, left: Departure) -> bool:
 def _goal(left: Departure) -> Pitch | None:
     """The note a step below that the next chord offers; None where it offers none."""
     there = left.moments[1].names
-    letter = (left.note.pitch.letter.index - 1) % 7
-    name = next((name for name in there if name.letter.index == letter), None)
+    letter = (left.note.pitch.letter.place - 1) % 7
+    name = next((name for name in there if name.letter.place == letter), None)
     if name is None:
         return None
     octave = left.note.pitch.octave - (letter == 6)

@@ -57,7 +57,7 @@ def _off_the_staff(pitch: Pitch, event: Event, voice: Voice, score: Score) -> st
     if clef is None or clef.sign not in _CLEF_PITCHES:
         return None
     letter, octave = _CLEF_PITCHES[clef.sign]
-    bottom = (octave + clef.octaves) * 7 + letter.index - 2 * (clef.line - 1)
+    bottom = (octave + clef.octaves) * 7 + letter.place - 2 * (clef.line - 1)
     place = _printed(pitch, voice).staff_position - bottom
     lines = max(-place, place - 8) // 2
     if lines <= _MOST_LEDGER_LINES:
