@@ -12,6 +12,7 @@ from stavewright.notation.percussion import drum_key
 from stavewright.notation.score import Drum, Head, Silence
 from stavewright.notation.suffixes import Suffixes, read_suffixes
 from stavewright.notation.unread_sounds import (
+    JOINED_BY_AMPERSAND,
     LONGEST_WORD,
     NO_JUMPS,
     ONE_PITCH,
@@ -208,7 +209,7 @@ def _pitch(cursor: Cursor, start: int, word: str) -> Pitch:
         cursor.complain(start, "Cents stand between the letter and the octave", name)
         raise UnreadableError
     if _JOINED.fullmatch(word):
-        cursor.complain(start, "Notes at once are joined by &", word.replace("+", "&"))
+        cursor.complain(start, JOINED_BY_AMPERSAND, word.replace("+", "&"))
         raise UnreadableError
     if _RUN_TOGETHER.fullmatch(word):
         apart = " ".join(ONE_PITCH.findall(word))

@@ -22,6 +22,7 @@ SILENCES: Final = {silence.value: silence for silence in Silence}
 LONGEST_WORD: Final = 40
 _OTHER_WORDS: Final = {"r": "rest", "R": "rest", "s": "space", "%": "same"}
 """Short words that other ways of writing music have taught."""
+JOINED_BY_AMPERSAND: Final = "Notes at once are joined by &"
 NO_JUMPS: Final = "Jumps are not part of the language; write the music out"
 
 
@@ -69,6 +70,8 @@ def fail_drum(cursor: Cursor, start: int, word: str) -> NoReturn:
     if PITCH_LIKE.match(word):
         message = f"{word!r} is a pitch; this line names drums, such as kick or snare"
         cursor.complain(start, message)
+    elif "+" in word and all(drum_key(each) for each in word.split("+")):
+        cursor.complain(start, JOINED_BY_AMPERSAND, word.replace("+", "&"))
     else:
         known = (*SHORT_DRUM_NAMES, *GENERAL_MIDI_DRUMS, *SILENCES, "same")
         message = f"No drum is called {shown(word)}"
