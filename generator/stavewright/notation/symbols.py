@@ -44,7 +44,7 @@ def _read(cursor: Cursor, parse: Callable[[str], Chord | Numeral], rule: str) ->
     if text not in _GAPS:
         meaning = _meaning(cursor, start, parse, rule)
     label = _label(cursor)
-    written = cursor.passage.written[start:end]
+    written = cursor.passage.written[start:end].rstrip(",")
     if meaning is None:
         written = "" if text == "rest" else SPACE
     return Symbol(meaning, written, cursor.passage.span(start, end), label)
@@ -91,6 +91,11 @@ def _meaning(
         message = "That no chord sounds is written as `rest`; it is printed as N.C. all the same"
         cursor.report.add(cursor.since(start), message, "rest", rule=rule)
         return None
+    if text.endswith(","):
+        message = "Symbols are parted by spaces, without commas"
+        cursor.report.add(cursor.since(start), message, text.rstrip(",") or None, rule=rule)
+        # The bar is counted as if the comma were not there, so that it brings no second finding.
+        return _or_none(parse, text.rstrip(","))
     try:
         return parse(text)
     except TheoryError as error:
@@ -98,6 +103,13 @@ def _meaning(
             cursor.report.add(cursor.since(start), error.message, nearest, rule=rule)
         else:
             cursor.report.theory(error, cursor.passage, start, cursor.at, rule=rule)
+        return None
+
+
+def _or_none(parse: Callable[[str], Chord | Numeral], text: str) -> Chord | Numeral | None:
+    try:
+        return parse(text)
+    except TheoryError:
         return None
 
 
