@@ -101,7 +101,6 @@ def test_json_is_exactly_what_others_rely_on() -> None:
             }
         ],
         "checked": {"articles": 1, "blocks": 2, "claims": 3},
-        "problems": [],
     }
 
 

@@ -169,7 +169,8 @@ def findings_json(
             "blocks": checked.blocks,
             "claims": checked.claims,
         },
-        "problems": list(problems),
+        # Only where something could not be checked at all: others rely on the two keys above.
+        **({"problems": list(problems)} if problems else {}),
     }
     return json.dumps(document, ensure_ascii=False, indent=2)
 
