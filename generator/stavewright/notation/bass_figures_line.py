@@ -6,7 +6,7 @@ from fractions import Fraction
 from stavewright.notation.report import Report
 from stavewright.notation.resolve_voices import is_onset, onsets
 from stavewright.notation.row import Row
-from stavewright.notation.score import Bar, BassFigureEvent, Event, Voice, VoiceBar
+from stavewright.notation.score import Bar, BassFigure, BassFigureEvent, Event, Voice, VoiceBar
 from stavewright.notation.source import Span
 from stavewright.notation.written import Symbol
 
@@ -98,7 +98,7 @@ def _count(span: Span, figures: int, notes: int, where: str, report: Report) -> 
         report.add(span, message)
 
 
-def _figures(item: object) -> tuple:  # type: ignore[type-arg]
+def _figures(item: object) -> tuple[BassFigure, ...]:
     if isinstance(item, Symbol) and isinstance(item.meaning, tuple):
         return item.meaning
     return ()

@@ -4,6 +4,7 @@ A `Row` is what one voice, or one line of symbols, says in all its written lines
 are placed within their bar; where the bars themselves begin is decided later, for all rows at once.
 """
 
+from abc import ABC, abstractmethod
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
@@ -100,7 +101,7 @@ class Row:
         return length if here.fills else here.length
 
 
-class RowBuilder:
+class RowBuilder(ABC):
     """Sorts the items of a row into bars. Voices and symbols build on it."""
 
     def __init__(self, report: Report) -> None:
@@ -216,9 +217,9 @@ class RowBuilder:
             self._is_open = False
         self._is_open = True
 
+    @abstractmethod
     def copy(self, pattern: RowBar, bar: RowBar, span: Span) -> None:
         """Put the entries of an earlier bar into a new one."""
-        raise NotImplementedError
 
     def sealed(self, span: Span) -> bool:
         """Whether the open bar is a repeated one, in which nothing else may stand."""
