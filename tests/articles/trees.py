@@ -2,7 +2,7 @@
 
 from typing import Any
 
-import html5lib  # type: ignore[import-untyped]
+import html5lib
 
 
 def fragment(markup: str) -> Any:

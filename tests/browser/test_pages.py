@@ -148,7 +148,7 @@ def test_every_page_is_sound(
     browser: Browser, site: Path, host: str, screen: dict[str, int]
 ) -> None:
     faults: dict[str, list[str]] = {}
-    context = browser.new_context(viewport=screen)  # type: ignore[arg-type]
+    context = browser.new_context(viewport=screen)
     page = context.new_page()
     complaints = Complaints()
     complaints.listen(page, host)
@@ -168,7 +168,7 @@ def test_pages_can_be_read_on_the_smallest_screen_and_without_scripts(
     browser: Browser, site: Path, host: str
 ) -> None:
     faults: dict[str, list[str]] = {}
-    context = browser.new_context(viewport=SMALLEST, java_script_enabled=False)  # type: ignore[arg-type]
+    context = browser.new_context(viewport=SMALLEST, java_script_enabled=False)
     page = context.new_page()
     for path in paths(site):
         page.goto(host + path, wait_until="load")
@@ -179,7 +179,7 @@ def test_pages_can_be_read_on_the_smallest_screen_and_without_scripts(
 
 
 def test_the_link_into_the_text_comes_first_and_works(browser: Browser, host: str) -> None:
-    page = browser.new_page(viewport=DESK)  # type: ignore[arg-type]
+    page = browser.new_page(viewport=DESK)
     page.goto(host)
     page.keyboard.press("Tab")
     focused = page.evaluate("document.activeElement.getAttribute('href')")
@@ -190,7 +190,7 @@ def test_the_link_into_the_text_comes_first_and_works(browser: Browser, host: st
 
 
 def test_nothing_in_the_text_leaves_the_column(browser: Browser, host: str) -> None:
-    page = browser.new_page(viewport=DESK)  # type: ignore[arg-type]
+    page = browser.new_page(viewport=DESK)
     page.goto(f"{host}glossary/")
     lefts = page.evaluate(
         """[...document.querySelectorAll("main h1, .prose > *, .term-uses > *")]

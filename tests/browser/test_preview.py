@@ -17,7 +17,7 @@ def test_a_save_reloads_the_page_in_place(browser: Browser, tmp_path: Path) -> N
         article = preview.folder / "content/answers/minor.md"
         text = article.read_text("utf-8") + "\n\nA line.\n" * 200
         article.write_text(text, encoding="utf-8")
-        page = browser.new_page(viewport=DESK)  # type: ignore[arg-type]
+        page = browser.new_page(viewport=DESK)
         complaints = Complaints()
         host = f"http://127.0.0.1:{preview.port}/"
         complaints.listen(page, host)
@@ -37,7 +37,7 @@ def test_a_save_reloads_the_page_in_place(browser: Browser, tmp_path: Path) -> N
         # Cut short by half a save, the page cannot reach the place; whole again, it does.
         for part, lines in ((text[:150], "detached"), (text, "attached")):
             article.write_text(part, encoding="utf-8")
-            page.get_by_text("A line.").first.wait_for(state=lines)  # type: ignore[arg-type]
+            page.get_by_text("A line.").first.wait_for(state=lines)
             page.wait_for_load_state("load")
         page.wait_for_timeout(500)
         assert page.evaluate("scrollY") == 900

@@ -104,7 +104,7 @@ def host(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
 @pytest.fixture
 def page(browser: Browser, host: str) -> Iterator[Page]:
     """The page, which must have nothing to complain of in the end."""
-    page = browser.new_page(viewport=DESK)  # type: ignore[arg-type]
+    page = browser.new_page(viewport=DESK)
     page.add_init_script(
         "window.opened = 0; const Old = AudioContext;"
         "window.AudioContext = class extends Old { constructor(o) { super(o); opened += 1; } };"

@@ -17,7 +17,7 @@ PLAIN = "key: C major\ntime: 4/4\nnotes: 1/4 C4 D4 E4 F4"
 
 def _with_event(score: Score, **changes: object) -> Score:
     voice = score.voices[0]
-    event = replace(voice.events[0], **changes)  # type: ignore[arg-type]
+    event = replace(voice.events[0], **changes)
     return replace(score, voices=(replace(voice, events=(event, *voice.events[1:])),))
 
 

@@ -21,7 +21,7 @@ def _shape(font: TTFont) -> dict[str, object]:
 
 
 def _points(glyphs: object, name: str) -> list[tuple[int, int]]:
-    coordinates, _, _ = glyphs[name].getCoordinates(glyphs)  # type: ignore[index]
+    coordinates, _, _ = glyphs[name].getCoordinates(glyphs)
     return [(int(x), int(y)) for x, y in coordinates]
 
 

@@ -51,7 +51,7 @@ def _plain(value: object) -> str:
     if isinstance(value, tuple):
         return ", ".join(_plain(each) for each in value)
     if type(value).__name__ in ("Tempo", "Swing", "Tuning", "View", "Accept"):
-        shown = [getattr(value, each.name) for each in fields(value) if each.compare]  # type: ignore[arg-type]
+        shown = [getattr(value, each.name) for each in fields(value) if each.compare]
         return "(" + ", ".join(str(each) for each in shown) + ")"
     return str(value)
 
@@ -121,4 +121,4 @@ def _symbols(score: Score) -> Iterator[str]:
 
 
 def _end(bars: tuple[object, ...], index: int, count: int) -> int:
-    return bars[index + 1].first if index + 1 < len(bars) else count  # type: ignore[attr-defined]
+    return bars[index + 1].first if index + 1 < len(bars) else count

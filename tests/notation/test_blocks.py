@@ -116,7 +116,7 @@ def test_cut_short_anywhere() -> None:
 
 
 @pytest.mark.parametrize("path", EXAMPLE_FILES, ids=lambda path: path.stem)
-def test_handbook_examples(path) -> None:  # type: ignore[no-untyped-def]
+def test_handbook_examples(path) -> None:
     block = parse_block(path.read_text(encoding="utf-8"), path.name)
     assert block.findings == ()
     assert parse_block(print_score(block.score)).findings == ()

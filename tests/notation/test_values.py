@@ -48,14 +48,14 @@ def test_every_field_has_a_reader_and_the_other_way_round() -> None:
 
 
 @pytest.mark.parametrize("word", FIELDS, ids=lambda word: word.name)
-def test_the_example_of_each_field_is_read(word) -> None:  # type: ignore[no-untyped-def]
+def test_the_example_of_each_field_is_read(word) -> None:
     voices = {"clef": "notes: C4", "transposes": "staves: treble(clarinet)"}
     block = parse_block(f"{word.example}\n{voices.get(word.name, '')}")
     assert block.findings == ()
 
 
 @pytest.mark.parametrize("word", [*LINES, *VIEWS], ids=lambda word: word.name)
-def test_the_example_of_each_line_and_view_is_read(word) -> None:  # type: ignore[no-untyped-def]
+def test_the_example_of_each_line_and_view_is_read(word) -> None:
     other = {
         "words": "staves: treble(soprano alto)\nalto: C4 D4 E4 F4",
         "bass-figures": "notes: 1/4 G2 G2",
@@ -65,7 +65,7 @@ def test_the_example_of_each_line_and_view_is_read(word) -> None:  # type: ignor
 
 
 @pytest.mark.parametrize("word", [*EVENT_WORDS, *SUFFIXES], ids=lambda word: word.name)
-def test_the_example_of_each_event_word_is_read(word) -> None:  # type: ignore[no-untyped-def]
+def test_the_example_of_each_event_word_is_read(word) -> None:
     after = "" if re.search(r"[A-G]#?\d", word.example) else " 1/4 C4"
     assert parse_block(f"notes: {word.example}{after}").findings == ()
 
