@@ -2,8 +2,7 @@
 
 from collections.abc import Iterator
 
-from stavewright.checking.fault_words import fault_message, reason_for
-from stavewright.checking.quarrels import accused
+from stavewright.checking.label_findings import label_findings
 from stavewright.checking.roles import wrong_tones
 from stavewright.checking.rule import Rule
 from stavewright.checking.suggesting import fitting_symbol
@@ -15,21 +14,8 @@ _ROLES = "A tone of a chord is called after its distance from the root, wherever
 
 
 def _check(score: Score) -> Iterator[Finding]:
-    yield from _harmony(score)
+    yield from label_findings("chord-label", score, chord_verdicts(score), fitting_symbol)
     yield from _roles(score)
-
-
-def _harmony(score: Score) -> Iterator[Finding]:
-    elsewhere = accused(score)
-    for verdict in chord_verdicts(score):
-        if not verdict.harmony_faults or verdict.reading.span in elsewhere:
-            continue
-        fault = verdict.harmony_faults[0]
-        better = fitting_symbol(verdict)
-        message = fault_message(fault, verdict) + (f"; {better} fits what sounds" if better else "")
-        yield Finding(
-            "chord-label", fault.severity, verdict.reading.span, message, better, reason_for(fault)
-        )
 
 
 def _roles(score: Score) -> Iterator[Finding]:

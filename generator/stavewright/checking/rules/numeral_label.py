@@ -1,9 +1,9 @@
 """numeral-label: the Roman numeral against what sounds under it."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 
-from stavewright.checking.fault_words import fault_message, reason_for
-from stavewright.checking.quarrels import accused
+from stavewright.checking.label_findings import label_findings
 from stavewright.checking.roles import wrong_degrees, wrong_tones
 from stavewright.checking.rule import Rule
 from stavewright.checking.suggesting import fitting_numeral
@@ -15,26 +15,10 @@ _ROLES = "The names of the degrees count from the tonic of the key that holds he
 
 
 def _check(score: Score) -> Iterator[Finding]:
-    yield from _harmony(score)
+    keys = {verdict.reading.span: verdict.reading.key for verdict in numeral_verdicts(score)}
+    for found in label_findings("numeral-label", score, numeral_verdicts(score), fitting_numeral):
+        yield replace(found, message=f"In {keys[found.span]}, {found.message}")
     yield from _roles(score)
-
-
-def _harmony(score: Score) -> Iterator[Finding]:
-    elsewhere = accused(score)
-    for verdict in numeral_verdicts(score):
-        if not verdict.harmony_faults or verdict.reading.span in elsewhere:
-            continue
-        fault = verdict.harmony_faults[0]
-        better = fitting_numeral(verdict)
-        message = fault_message(fault, verdict) + (f"; {better} fits what sounds" if better else "")
-        yield Finding(
-            "numeral-label",
-            fault.severity,
-            verdict.reading.span,
-            f"In {verdict.reading.key}, {message}",
-            better,
-            reason_for(fault),
-        )
 
 
 def _roles(score: Score) -> Iterator[Finding]:
