@@ -19,6 +19,7 @@ from time import monotonic
 from types import TracebackType
 from typing import IO, Any, Self
 
+from stavewright.figures.drawer import by_music
 from stavewright.figures.figure import Drawing, EngravingFault, EngravingJob
 from stavewright.figures.worker import read_message, write_message
 
@@ -31,6 +32,8 @@ _BOOT = (
 )
 _TRIES = 2
 """A worker may die of something that is not its job's fault; a job that kills two is at fault."""
+
+_Results = dict[EngravingJob, Drawing | EngravingFault]
 
 
 class _Worker:
@@ -101,13 +104,14 @@ class Pool:
         self._lock = Lock()
 
     def engrave(self, jobs: Sequence[EngravingJob]) -> list[Drawing | EngravingFault]:
-        """Give one result a job, in the order asked; equal jobs are drawn once."""
-        distinct = list(dict.fromkeys(jobs))
-        if not distinct:
+        """Give one result a job, in the order asked; a figure is drawn once at all its widths."""
+        figures = by_music(jobs)
+        if not figures:
             return []
-        threads = ThreadPoolExecutor(min(self._limit, len(distinct)))
+        threads = ThreadPoolExecutor(min(self._limit, len(figures)))
         try:
-            results = dict(zip(distinct, threads.map(self._engrave_one, distinct), strict=True))
+            drawn = threads.map(self._engrave_one, figures, figures.values())
+            results = {job: result for figure in drawn for job, result in figure.items()}
         except BaseException:  # an interrupt: let no thread wait for a drawing nobody wants
             threads.shutdown(wait=False, cancel_futures=True)
             self.close()
@@ -142,10 +146,10 @@ class Pool:
     ) -> None:
         self.close()
 
-    def _engrave_one(self, job: EngravingJob) -> Drawing | EngravingFault:
+    def _engrave_one(self, mei: str, widths: tuple[int | None, ...]) -> _Results:
         worker = self._borrow()
         try:
-            return _draw(worker, job, self._seconds)
+            return _draw(worker, mei, widths, self._seconds)
         finally:
             self._idle.put(worker)
 
@@ -159,23 +163,26 @@ class Pool:
             return worker
 
 
-def _draw(worker: _Worker, job: EngravingJob, seconds: float) -> Drawing | EngravingFault:
+def _draw(worker: _Worker, mei: str, widths: tuple[int | None, ...], seconds: float) -> _Results:
     """Ask one worker, and once more if its process died under it."""
+    jobs = [EngravingJob(mei, width) for width in widths]
     for _ in range(_TRIES):
         asked = monotonic()
-        request = {"mei": job.mei, "width": job.width, "seconds": seconds}
-        answer = worker.ask(request, seconds)
+        answer = worker.ask({"mei": mei, "widths": widths, "seconds": seconds}, seconds)
         if answer is not None:
             break
         if monotonic() - asked >= seconds:
-            return EngravingFault(
+            late = EngravingFault(
                 f"the engraver took longer than {seconds:g} seconds over this music, "
                 "and was stopped; a shorter block may help"
             )
+            return dict.fromkeys(jobs, late)
     else:
-        return EngravingFault(
+        broken = EngravingFault(
             "the engraver broke down over this music; the rest of the site is not affected"
         )
+        return dict.fromkeys(jobs, broken)
     if "fault" in answer:
-        return EngravingFault(answer["fault"])
-    return Drawing(answer["markup"], answer["width"], answer["height"])
+        return dict.fromkeys(jobs, EngravingFault(answer["fault"]))
+    drawings = (Drawing(*drawing) for drawing in answer["drawings"])
+    return dict(zip(jobs, drawings, strict=True))

@@ -1,0 +1,219 @@
+"""One engraver and the layouts it is asked for: music in one row if that fits, else in even rows.
+
+All widths of one figure are asked for together. The engraver then reads the music once and lays it
+out in one row once, which tells how wide it is; every further layout starts from what it has read.
+
+The engraver holds Python's global lock while it works, may crash the whole process and may never
+come back: use a `Drawer` only in a process that may be lost, and in one thread. `engraver.Pool`
+keeps such processes.
+"""
+
+import contextlib
+import os
+import tempfile
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import IO, Any
+
+from stavewright.figures.figure import Drawing, EngravingFault, EngravingJob
+from stavewright.figures.svg import finish
+
+_OPTIONS = {
+    "header": "none",
+    "footer": "none",
+    "adjustPageHeight": True,
+    "pageMarginLeft": 10,
+    "pageMarginRight": 10,
+    "pageMarginTop": 30,
+    "pageMarginBottom": 10,
+    "pageHeight": 60000,
+    "scale": 40,
+    "spacingSystem": 6,
+    "spacingStaff": 11,
+    "spacingBraceGroup": 10,
+    "spacingBracketGroup": 11,
+    "svgHtml5": True,
+    "svgFormatRaw": True,
+    "svgRemoveXlink": True,
+    "smuflTextFont": "none",
+    "xmlIdChecksum": True,
+}
+"""Ids by checksum are the only ones that are the same in every process; raw output is the only kind
+whose superscripts every renderer puts where they belong."""
+
+_PER_PIXEL = 100 / 40
+"""The engraver's page units in a CSS pixel, at the scale above."""
+
+_EXCESSES = (1.25, 1.5, 2, 3)
+_SLACKS = (1.06, 1.12, 1.2, 1.3, 1.4)
+"""How much wider than an even share a row may be: each begins with its clef and signature."""
+_EVENED_FROM = 500
+"""Pixels; a phone's rows are few bars wide, and best as wide as the phone."""
+
+
+class Refused(Exception):  # noqa: N818 - what the engraver did, not an error of ours
+    """The engraver did not take the MEI; says so in a sentence for the author."""
+
+
+class Drawer:
+    """One engraver, loaded when it is first needed; an `Engraver` for its own process."""
+
+    def __init__(self) -> None:
+        self._toolkit: Any = None
+        self._renders = 0
+
+    @property
+    def renders(self) -> int:
+        """How many layouts the engraver has drawn so far."""
+        return self._renders
+
+    def draw(self, mei: str, widths: Sequence[int | None]) -> list[Drawing]:
+        """Draw one MEI text at each width, in CSS pixels; None for one row as wide as it gets.
+
+        Raises `Refused`.
+        """
+        music = _Music(self._loaded(), mei, min((w for w in widths if w is not None), default=None))
+        try:
+            pages = [_fitted(music, width) for width in widths]
+        finally:
+            self._renders += music.renders
+        finished = {page: finish(page.markup) for page in dict.fromkeys(pages)}
+        return [finished[page] for page in pages]
+
+    def engrave(self, jobs: Sequence[EngravingJob]) -> list[Drawing | EngravingFault]:
+        """One result a job, in the order asked; what one figure needs is drawn together."""
+        results: dict[EngravingJob, Drawing | EngravingFault] = {}
+        for mei, widths in by_music(jobs).items():
+            asked = [EngravingJob(mei, width) for width in widths]
+            try:
+                results.update(zip(asked, self.draw(mei, widths), strict=True))
+            except Refused as refusal:
+                results.update(dict.fromkeys(asked, EngravingFault(str(refusal))))
+        return [results[job] for job in jobs]
+
+    def _loaded(self) -> Any:
+        if self._toolkit is None:
+            import verovio  # here, so that a process which is never asked pays nothing
+
+            with _complaints():
+                self._toolkit = verovio.toolkit()
+        return self._toolkit
+
+
+def by_music(jobs: Sequence[EngravingJob]) -> dict[str, tuple[int | None, ...]]:
+    """The widths that each MEI text is wanted at, both in the order first asked."""
+    wanted: dict[str, dict[int | None, None]] = {}
+    for job in jobs:
+        wanted.setdefault(job.mei, {})[job.width] = None
+    return {mei: tuple(widths) for mei, widths in wanted.items()}
+
+
+@dataclass(frozen=True, slots=True)
+class _Page:
+    """What the engraver gave for one layout."""
+
+    markup: str
+    squeezed: bool
+    """It had to press notes together to keep to the width."""
+
+    @property
+    def width(self) -> float:
+        """In CSS pixels, as the engraver wrote it on its root."""
+        start = self.markup.index('width="') + len('width="')
+        return float(self.markup[start : self.markup.index('px"', start)])
+
+    @property
+    def rows(self) -> int:
+        """How many systems there are."""
+        return self.markup.count(' class="system"')
+
+
+class _Music:
+    """One MEI text in the engraver, and its layouts so far."""
+
+    def __init__(self, toolkit: Any, mei: str, least: int | None) -> None:
+        """Read `mei`; `least` is the smallest width it will be wrapped to."""
+        self._toolkit = toolkit
+        self._wrapped: dict[int, _Page] = {}
+        self._least = least
+        self.renders = 0
+        # The engraver wraps a text for the first time at the width it had when it read the text,
+        # whatever it is told later, and at the right width from then on.
+        page_width = {} if least is None else {"pageWidth": round(least * _PER_PIXEL)}
+        layout = {"breaks": "none", "adjustPageWidth": True} | page_width
+        self.whole = self._page(layout, mei)
+
+    def wrapped(self, width: int) -> _Page:
+        """The music in rows of `width` pixels."""
+        if not self._wrapped and self._least is not None and width != self._least:
+            self._wrap(self._least)
+        if width not in self._wrapped:
+            self._wrap(width)
+        return self._wrapped[width]
+
+    def _wrap(self, width: int) -> None:
+        page_width = round(width * _PER_PIXEL)
+        layout = {"breaks": "auto", "adjustPageWidth": False, "pageWidth": page_width}
+        self._wrapped[width] = self._page(layout)
+
+    def _page(self, layout: dict[str, Any], mei: str | None = None) -> _Page:
+        """Lay out `mei`, or anew what was read before."""
+        toolkit = self._toolkit
+        self.renders += 1
+        with _complaints() as caught:
+            toolkit.setOptions(_OPTIONS | layout)
+            # A refused text leaves the last one in place, which would then be drawn again.
+            taken = toolkit.loadData(mei) if mei is not None else toolkit.redoLayout() is None
+            taken = taken and toolkit.getPageCount() == 1
+            markup = str(toolkit.renderToSVG(1)) if taken else ""
+            caught.seek(0)
+            said = caught.read().decode("utf-8", "replace")
+        if not taken:
+            raise Refused(f"the engraver refused this music{_errors_of(said)}")
+        return _Page(markup, squeezed="highly compressed" in said)
+
+
+def _fitted(music: _Music, width: int | None) -> _Page:
+    """One row if it is no wider than `width`, else as many as it takes."""
+    whole = music.whole
+    if width is None or whole.width <= width:
+        return whole
+    wrapped = music.wrapped(width)
+    for excess in _EXCESSES:
+        if not wrapped.squeezed:
+            break
+        # A bar too long for the width: better drawn whole and scaled down than pressed.
+        wider = round(width * excess)
+        wrapped = music.wrapped(wider) if wider < whole.width else whole
+    return _evened(music, wrapped) if width >= _EVENED_FROM else wrapped
+
+
+def _evened(music: _Music, wrapped: _Page) -> _Page:
+    """As many rows, but alike: a last row of one bar under full rows looks like a mistake."""
+    for slack in _SLACKS:
+        width = round(music.whole.width / wrapped.rows * slack)
+        if not wrapped.width / 2 < width < wrapped.width:
+            continue
+        even = music.wrapped(width)
+        if even.rows == wrapped.rows and not even.squeezed:
+            return even
+    return wrapped
+
+
+@contextlib.contextmanager
+def _complaints() -> Iterator[IO[bytes]]:
+    """Catch what the engraver writes to file descriptor 2, which it does below Python's streams."""
+    with tempfile.TemporaryFile() as caught:
+        kept = os.dup(2)
+        os.dup2(caught.fileno(), 2)
+        try:
+            yield caught
+        finally:
+            os.dup2(kept, 2)
+            os.close(kept)
+
+
+def _errors_of(said: str) -> str:
+    """The engraver's own words, where it had any: its first error, on one line."""
+    errors = [line.split("]", 1)[-1].strip() for line in said.splitlines() if "[Error]" in line]
+    return f" ({errors[0][:200]})" if errors else ""
