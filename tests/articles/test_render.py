@@ -71,3 +71,13 @@ def test_explicit_anchors_come_first() -> None:
 def test_deep_nesting() -> None:
     text = "> " * 500 + "- " * 500 + "deep\n\n" + "[" * 3000 + "\n\n" + "*a " * 3000
     fragment(render_body(read(text), {}, {}, href))
+
+
+def test_a_note_follows_its_link_and_elements_say_their_line() -> None:
+    article = read("# Title\n\nSee [this](a.md) and\n\n- ![that](b.png)\n")
+    notes = {0: "<b>no</b>", 1: "<b>none</b>"}
+    made = render_body(article, {}, {}, href, notes=notes, places=True)
+    assert '<h1 id="title" data-line="1">' in made
+    assert '<p data-line="3">See <a href="/ARTICLE:a.md">this</a><b>no</b> and' in made
+    assert re.search(r'<li data-line="5"><img [^>]*><b>none</b>', made)
+    assert "data-line" not in render_body(article, {}, {}, href)

@@ -33,14 +33,19 @@ def render_body(
     claims: Mapping[int, str],
     href: Callable[[Link], str],
     words: BodyWords = ENGLISH,
+    *,
+    notes: Mapping[int, str] | None = None,
+    places: bool = False,
 ) -> str:
     """The article as HTML, without its front matter.
 
     `figures` and `claims` give the markup that stands for each block and claim, by its index in the
     article; one that is missing is shown as the author typed it. `href` gives the address a link or
-    picture gets in the page.
+    picture gets in the page, and `notes` the markup that follows one, by its index. With `places`
+    each paragraph, heading, item and row says in `data-line` on which line of the file it begins.
     """
-    return _BodyRenderer(article, figures, claims, href, words).render(article.tokens)
+    renderer = _BodyRenderer(article, figures, claims, href, notes or {}, words, places)
+    return renderer.render(article.tokens)
 
 
 _FIXED = {
@@ -55,6 +60,19 @@ _FIXED = {
 }
 """Tokens that are always set alike."""
 
+_PLACED = {
+    "paragraph_open",
+    "heading_open",
+    "list_item_open",
+    "tr_open",
+    "dt_open",
+    "dd_open",
+    "blockquote_open",
+    "code_block",
+    "fence",
+}
+"""Tokens whose element can say where it stands in the author's file."""
+
 
 class _BodyRenderer:
     """Sets each token by the method of its type; the parser's own renderer sets the others."""
@@ -65,13 +83,18 @@ class _BodyRenderer:
         figures: Mapping[int, str],
         claims: Mapping[int, str],
         href: Callable[[Link], str],
+        notes: Mapping[int, str],
         words: BodyWords,
+        places: bool,
     ) -> None:
         self._article = article
         self._figures = figures
         self._claims = claims
         self._href = href
+        self._notes = notes
         self._words = words
+        self._placed = _PLACED if places else frozenset()
+        self._open_links: list[int] = []
         self._heading: Heading | None = None
         self._plain = RendererHTML()
         self._rules: dict[str, Callable[[Token], str]] = {
@@ -82,6 +105,7 @@ class _BodyRenderer:
             "fence": self._fence,
             "code_inline": self._code_inline,
             "link_open": self._link_open,
+            "link_close": lambda _: f"</a>{self._notes.get(self._open_links.pop(), '')}",
             "image": self._image,
             "heading_open": self._heading_open,
             "heading_close": self._heading_close,
@@ -98,15 +122,21 @@ class _BodyRenderer:
         """The tokens as HTML."""
         parts: list[str] = []
         for index, token in enumerate(tokens):
-            if token.type == "inline":
-                parts.append(self.render(token.children or ()))
-            elif token.type in _FIXED:
-                parts.append(_FIXED[token.type])
-            elif token.type in self._rules:
-                parts.append(self._rules[token.type](token))
+            if token.type in self._placed and token.map and not token.hidden:
+                parts.append(_with_line(self._one(tokens, index), token.map[0] + 1))
             else:
-                parts.append(self._plain.renderToken(tokens, index, parser().options, {}))
+                parts.append(self._one(tokens, index))
         return "".join(parts)
+
+    def _one(self, tokens: Sequence[Token], index: int) -> str:
+        token = tokens[index]
+        if token.type == "inline":
+            return self.render(token.children or ())
+        if token.type in _FIXED:
+            return _FIXED[token.type]
+        if token.type in self._rules:
+            return self._rules[token.type](token)
+        return self._plain.renderToken(tokens, index, parser().options, {})
 
     def _fence(self, token: Token) -> str:
         figure = self._figures.get(token.meta.get("block", -1))
@@ -122,14 +152,18 @@ class _BodyRenderer:
         return f"<code>{escape(token.content)}</code>" if claim is None else claim
 
     def _link_open(self, token: Token) -> str:
-        link = self._article.links[token.meta["link"]]
+        index = int(token.meta["link"])
+        self._open_links.append(index)
+        link = self._article.links[index]
         kind = ' class="term"' if link.kind is LinkKind.TERM else ""
         return f'<a{kind} href="{escape(self._href(link))}"{_title(token)}>'
 
     def _image(self, token: Token) -> str:
-        source = escape(self._href(self._article.links[token.meta["link"]]))
+        index = int(token.meta["link"])
+        source = escape(self._href(self._article.links[index]))
         alt = escape(plain_text(token.children or ()))
-        return f'<img src="{source}" alt="{alt}"{_title(token)} loading="lazy" decoding="async">'
+        picture = f'<img src="{source}" alt="{alt}"{_title(token)} loading="lazy" decoding="async">'
+        return picture + self._notes.get(index, "")
 
     def _heading_open(self, token: Token) -> str:
         self._heading = self._article.headings[int(token.meta["heading"])]
@@ -180,6 +214,12 @@ class _BodyRenderer:
             f' <a class="footnote-back" href="#fnref:{place}" role="doc-backlink" '
             f'aria-label="{label}">\u21a9\ufe0e</a>'
         )
+
+
+def _with_line(markup: str, line: int) -> str:
+    """The markup, its first element saying on which line of the file it begins."""
+    head, bracket, rest = markup.partition(">")
+    return f'{head} data-line="{line}">{rest}' if bracket else markup
 
 
 def _title(token: Token) -> str:

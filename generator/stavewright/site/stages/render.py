@@ -1,5 +1,6 @@
 """The fifth stage: every file of the site, in memory."""
 
+from collections.abc import Iterable
 from dataclasses import replace
 from datetime import date
 from functools import partial
@@ -13,7 +14,7 @@ from stavewright.articles.typeset import typeset_claim
 from stavewright.checking.claims import check_claim
 from stavewright.figures.sound import encode_claim, perform_claim
 from stavewright.notation import Claim
-from stavewright.notation.finding import Severity
+from stavewright.notation.finding import Finding, Severity
 from stavewright.site.addresses import FEED, HOME, NOT_FOUND, SITEMAP, output_path
 from stavewright.site.assets import figure_assets, place_assets
 from stavewright.site.errors import working_on
@@ -26,6 +27,8 @@ from stavewright.site.stages.values import Rendered, SiteEngraved, Tools
 from stavewright.site.themes import Theme
 from stavewright.site.views import Views
 from stavewright.site.write import OutputFile
+
+_LINK_RULES = ("link", "term")
 
 
 def render(site: SiteEngraved, tools: Tools) -> Rendered:
@@ -83,10 +86,28 @@ def _body(
     claims = {index: _claim(claim) for index, claim in enumerate(article.claims)}
     site_map = site.checked.parsed.map
     anchor, rest = _without_title(article)
+    options = site.checked.parsed.read.request.options
     # Rendered by our own Markdown renderer, which escapes all that the author wrote.
     return anchor + Markup(
-        render_body(rest, figures, claims, lambda link: site_map.link_href(page, link))
+        render_body(
+            rest,
+            figures,
+            claims,
+            lambda link: site_map.link_href(page, link),
+            notes=link_notes(article, site.findings),
+            places=options.places,
+        )
     )
+
+
+def link_notes(article: Article, findings: Iterable[Finding]) -> dict[int, str]:
+    """What is said behind each link or picture that leads nowhere, by its index."""
+    faults = {finding.span: finding for finding in findings if finding.rule in _LINK_RULES}
+    return {
+        index: _note("link-finding", [faults[link.span]])
+        for index, link in enumerate(article.links)
+        if link.span in faults
+    }
 
 
 def _without_title(article: Article) -> tuple[Markup, Article]:
@@ -110,9 +131,13 @@ def _claim(claim: Claim) -> str:
     sound = perform_claim(claim)
     typeset = typeset_claim(claim, encode_claim(sound) if sound else None)
     errors = [fault for fault in check_claim(claim) if fault.severity is Severity.ERROR]
-    said = "; ".join(f"{fault.span}: {fault.message}" for fault in errors)
-    # In brackets, so that it is told from the article's own words in any theme and read aloud.
-    return f'{typeset} <strong class="claim-finding">[{escape(said)}]</strong>' if said else typeset
+    return typeset + _note("claim-finding", errors) if errors else typeset
+
+
+def _note(name: str, faults: Iterable[Finding]) -> str:
+    """What is wrong, on the spot, in brackets: any theme and any voice tells it from the text."""
+    said = "; ".join(f"{fault.span}: {fault.message}" for fault in faults)
+    return f' <strong class="{name}">[{escape(said)}]</strong>'
 
 
 def _page(renderer: Renderer, views: Views, address: str, view: PageView) -> OutputFile:

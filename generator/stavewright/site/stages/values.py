@@ -30,6 +30,8 @@ class Options:
     """Instead of the settings' own; a path is relative to where the command runs."""
     root: str | None = None
     """The path of the site's root on its host, instead of the one in the site's address."""
+    places: bool = False
+    """Let elements say on which line of the author's file they begin; for the preview."""
 
 
 @dataclass(frozen=True, slots=True)
