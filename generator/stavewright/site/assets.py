@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from stavewright.figures import FIGURE_CSS, WOFF2
+from stavewright.figures.sound.recipe import RECIPE_JSON
 from stavewright.site.addresses import ASSETS
 from stavewright.site.write import OutputFile
 
@@ -26,8 +27,10 @@ class Assets:
 
 
 def figure_assets() -> dict[str, bytes]:
-    """What figures need in every theme: their style, and the font that it names."""
-    return {file.name: file.read_bytes() for file in (FIGURE_CSS, WOFF2)}
+    """What figures need in every theme: style, the font that it names, how everything sounds."""
+    recipe = b"export const RECIPE = " + RECIPE_JSON.read_bytes().strip() + b";\n"
+    files = {file.name: file.read_bytes() for file in (FIGURE_CSS, WOFF2)}
+    return {**files, "sound-recipe.js": recipe}
 
 
 def place_assets(contents: Mapping[str, bytes]) -> Assets:
