@@ -3,7 +3,8 @@
 import pytest
 
 from stavewright.articles.article import Article
-from stavewright.articles.links import LinkIndex, check_links, resolve
+from stavewright.articles.links import LinkIndex, check_links
+from stavewright.articles.paths import resolve
 from stavewright.notation.finding import Finding, in_order
 from tests.articles.shown import assert_inside, pasted, read, show
 from tests.articles.yaml_cases import Case, yaml_cases

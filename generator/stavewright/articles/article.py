@@ -3,9 +3,11 @@
 import datetime
 from dataclasses import dataclass
 from enum import Enum
+from typing import Protocol
 
 from markdown_it.token import Token
 
+from stavewright.articles.paths import resolve
 from stavewright.notation import Block, Claim
 from stavewright.notation.finding import Finding
 from stavewright.notation.source import Span
@@ -108,6 +110,37 @@ class Term:
     span: Span
 
 
+class Known(Protocol):
+    """What the rest of a site needs to know of an article, whether it was just read or long ago."""
+
+    @property
+    def path(self) -> str:
+        """See `Article`, as for the others."""
+
+    @property
+    def front(self) -> FrontMatter:
+        """What opens it."""
+
+    @property
+    def links(self) -> tuple[Link, ...]:
+        """In reading order."""
+
+    @property
+    def reaches(self) -> tuple[str | None, ...]:
+        """Where each link leads."""
+
+    @property
+    def headings(self) -> tuple[Heading, ...]:
+        """In reading order."""
+
+    @property
+    def terms(self) -> tuple[Term, ...]:
+        """Empty but in the glossary."""
+
+    def front_span(self, word: str) -> Span | None:
+        """Where the value of a field of the front matter stands."""
+
+
 @dataclass(frozen=True, slots=True)
 class Article:
     """One Markdown file, read."""
@@ -132,6 +165,17 @@ class Article:
     """False for a bare Markdown file, whose title is its first heading."""
     front_spans: tuple[tuple[str, Span], ...] = ()
     """The value of each field of the front matter that is written, `video.address` included."""
+
+    @property
+    def reaches(self) -> tuple[str | None, ...]:
+        """Where each link to the article's own site leads: a path below the content folder.
+
+        None for one that leads elsewhere, or nowhere (`paths.resolve`), or to a term.
+        """
+        inside = {LinkKind.ARTICLE, LinkKind.FILE}
+        return tuple(
+            resolve(self.path, link.target) if link.kind in inside else None for link in self.links
+        )
 
     def front_span(self, word: str) -> Span | None:
         """Where the value of a field of the front matter stands; None where it is absent."""

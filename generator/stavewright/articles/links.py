@@ -6,11 +6,11 @@ from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from urllib.parse import quote
 
-from stavewright.articles.article import Article, Link, LinkKind
+from stavewright.articles.article import Known, Link, LinkKind
 from stavewright.articles.near import nearest
+from stavewright.articles.paths import WINDOWS_DRIVE, resolve
 from stavewright.notation.finding import Finding, Severity, in_order
 
-_WINDOWS_DRIVE = re.compile(r"[A-Za-z]:")
 _WEB_HOST = re.compile(r"www\.[\w-]+\.\w", re.IGNORECASE)
 _LIKE_A_PATH = 0.85
 _UNSAFE = re.compile(r"[()<>\s%]")
@@ -32,7 +32,7 @@ class LinkIndex:
     @classmethod
     def of(
         cls,
-        articles: Collection[Article],
+        articles: Collection[Known],
         files: Iterable[str] = (),
         exists: Callable[[str], bool] | None = None,
         *,
@@ -51,37 +51,25 @@ class LinkIndex:
         )
 
 
-def anchors_of(article: Article) -> frozenset[str]:
+def anchors_of(article: Known) -> frozenset[str]:
     """Every anchor that a link into this article may name."""
     headings = (heading.anchor for heading in article.headings)
     return frozenset([*headings, *(term.slug for term in article.terms)])
 
 
-def resolve(path: str, target: str) -> str | None:
-    """Where a relative `target` leads from the article at `path`: a path below the content folder.
-
-    None where it leaves the content folder or is no relative path. Empty means this page.
-    """
-    if not target:
-        return path
-    if target.startswith("/") or "\\" in target or "\0" in target or _WINDOWS_DRIVE.match(target):
-        return None
-    found = posixpath.normpath(posixpath.join(posixpath.dirname(path), target))
-    return None if found == ".." or found.startswith("../") else found
-
-
-def check_links(article: Article, index: LinkIndex) -> tuple[Finding, ...]:
+def check_links(article: Known, index: LinkIndex) -> tuple[Finding, ...]:
     """Findings of the rules `link` and `term`."""
     findings: list[Finding] = []
-    for link in article.links:
+    for link, path in zip(article.links, article.reaches, strict=True):
         if link.kind is LinkKind.TERM:
             findings += _check_term(link, index)
         elif link.kind is not LinkKind.OUTSIDE:
-            findings += _check_path(article, link, index)
+            findings += _check_path(article, link, path, index)
     still = article.front.video.still if article.front.video else None
     span = article.front_span("video.still")
     if still is not None and span is not None:
-        findings += _check_path(article, Link(LinkKind.FILE, still, "", "", span), index)
+        link = Link(LinkKind.FILE, still, "", "", span)
+        findings += _check_path(article, link, resolve(article.path, still), index)
     return in_order(findings)
 
 
@@ -103,8 +91,9 @@ def _check_term(link: Link, index: LinkIndex) -> Iterator[Finding]:
     )
 
 
-def _check_path(article: Article, link: Link, index: LinkIndex) -> Iterator[Finding]:
-    path = resolve(article.path, link.target)
+def _check_path(
+    article: Known, link: Link, path: str | None, index: LinkIndex
+) -> Iterator[Finding]:
     if path is None:
         yield _unreachable(article, link, index)
     elif path not in index.files and not index.exists(path):
@@ -113,13 +102,13 @@ def _check_path(article: Article, link: Link, index: LinkIndex) -> Iterator[Find
         yield _no_anchor(link, path, index.anchors[path])
 
 
-def _unreachable(article: Article, link: Link, index: LinkIndex) -> Finding:
+def _unreachable(article: Known, link: Link, index: LinkIndex) -> Finding:
     target = link.target
     inside = posixpath.normpath(target.replace("\\", "/")).lstrip("./")
     known = inside if inside in index.files else _near_path(inside, index)
     message = (
         f"`{target}` is an absolute path; links lead from this article's own folder"
-        if target.startswith("/") or _WINDOWS_DRIVE.match(target)
+        if target.startswith("/") or WINDOWS_DRIVE.match(target)
         else f"`{target}` has a backslash; folders in links are parted by `/`"
         if "\\" in target
         else f"`{target}` leads out of the content folder"
@@ -133,7 +122,7 @@ def _unreachable(article: Article, link: Link, index: LinkIndex) -> Finding:
     )
 
 
-def _missing(article: Article, link: Link, path: str, index: LinkIndex) -> Finding:
+def _missing(article: Known, link: Link, path: str, index: LinkIndex) -> Finding:
     if _WEB_HOST.match(link.target):
         return Finding(
             "link",
@@ -190,7 +179,7 @@ def _relative(origin: str, path: str) -> str:
     return posixpath.relpath(path, posixpath.dirname(origin) or ".")
 
 
-def _written(article: Article, link: Link, path: str) -> str:
+def _written(article: Known, link: Link, path: str) -> str:
     """A destination as an author would write it, with the anchor that stood there."""
     anchor = f"#{quote(link.anchor)}" if link.anchor else ""
     return _destination(_relative(article.path, path)) + anchor

@@ -10,7 +10,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from stavewright.articles.article import Article, LinkKind
-from stavewright.articles.links import LinkIndex, resolve
+from stavewright.articles.links import LinkIndex
+from stavewright.articles.paths import resolve
 from stavewright.notation.finding import Finding, in_order
 from stavewright.site.checks import (
     check_navigation,

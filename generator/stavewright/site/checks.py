@@ -3,9 +3,9 @@
 from collections.abc import Collection, Iterator, Sequence
 from pathlib import Path
 
-from stavewright.articles.article import Article, LinkKind
+from stavewright.articles.article import Article, Known, LinkKind
 from stavewright.articles.check import check_article
-from stavewright.articles.links import LinkIndex, check_links, resolve
+from stavewright.articles.links import LinkIndex, check_links
 from stavewright.articles.near import nearest
 from stavewright.notation.finding import Finding, Severity
 from stavewright.site.errors import ThemeError
@@ -19,10 +19,10 @@ def findings_in(article: Article, index: LinkIndex) -> tuple[Finding, ...]:
     return (*check_article(article), *check_links(article, index))
 
 
-def links_to_drafts(article: Article, drafts: Collection[str]) -> Iterator[Finding]:
+def links_to_drafts(article: Known, drafts: Collection[str]) -> Iterator[Finding]:
     """A published page cannot link to one that is not; `drafts` are the paths of those."""
-    for link in article.links:
-        if link.kind is LinkKind.ARTICLE and resolve(article.path, link.target) in drafts:
+    for link, path in zip(article.links, article.reaches, strict=True):
+        if link.kind is LinkKind.ARTICLE and path in drafts:
             yield Finding(
                 "link",
                 Severity.ERROR,

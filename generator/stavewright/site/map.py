@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from urllib.parse import quote, urlsplit
 
 from stavewright.articles.article import Article, Kind, Link, LinkKind
-from stavewright.articles.links import resolve
+from stavewright.articles.paths import resolve
 from stavewright.notation.finding import Finding
 from stavewright.notation.source import Span
 from stavewright.site.addresses import (

@@ -7,7 +7,7 @@ from urllib.parse import urlsplit
 from markupsafe import Markup
 
 from stavewright.articles.article import Kind, LinkKind
-from stavewright.articles.links import resolve
+from stavewright.articles.paths import resolve
 from stavewright.articles.video import address_at, format_timecode
 from stavewright.site.addresses import FEED, HOME, NOT_FOUND, relative_href
 from stavewright.site.assets import Assets
