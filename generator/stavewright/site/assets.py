@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from stavewright.figures import FIGURE_CSS, WOFF2
 from stavewright.figures.sound.recipe import RECIPE_JSON
 from stavewright.site.addresses import ASSETS
+from stavewright.site.scripts import join_player
 from stavewright.site.write import OutputFile
 
 _HASH_LENGTH = 12
@@ -34,7 +35,8 @@ def figure_assets() -> dict[str, bytes]:
 
 
 def place_assets(contents: Mapping[str, bytes]) -> Assets:
-    """Give each asset (name in the theme, content) its address."""
+    """Give each asset (name in the theme, content) its address. Raises `ThemeError`."""
+    contents = join_player(contents)
     digest = hashlib.sha256()
     for name, data in sorted(contents.items()):
         digest.update(f"{name}\0{len(data)}\0".encode())
