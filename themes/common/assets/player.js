@@ -4,7 +4,7 @@
 // figure carries its notes as JSON (`script.sound-data`), a claim as `data-sound`. Controls are in
 // the page too, hidden; they are shown here, so that a page without scripts has none that do nothing.
 
-import { bindClaims } from "./sound-claims.js";
+import { claimBinder } from "./sound-claims.js";
 import { bindFigure } from "./sound-figure.js";
 import { openOutput } from "./sound-synth.js";
 
@@ -31,13 +31,23 @@ const stage = {
 // A page that is left falls silent, also where the browser keeps it for the way back.
 addEventListener("pagehide", () => current?.());
 
-if (typeof AudioContext === "function") {
-  for (const figure of document.querySelectorAll("figure.music")) bindFigure(figure, stage);
-  bindClaims(document, stage);
+const bindClaim = claimBinder(document, stage);
+
+// Makes everything in a part of the page work: figures, claims, buttons.
+function bind(root) {
+  const inside = (selector) => [
+    ...(root.matches?.(selector) ? [root] : []),
+    ...root.querySelectorAll(selector),
+  ];
+  if (typeof AudioContext === "function") {
+    for (const figure of inside("figure.music")) bindFigure(figure, stage);
+    for (const claim of inside(".claim[data-sound]")) bindClaim(claim);
+  }
+  for (const button of inside(".take-copy")) bindCopy(button);
 }
 
-for (const button of document.querySelectorAll(".take-copy")) {
-  if (!navigator.clipboard) continue;
+function bindCopy(button) {
+  if (!navigator.clipboard) return;
   const words = button.textContent;
   const text = button.closest(".take-home").querySelector("pre").textContent;
   button.hidden = false;
@@ -47,3 +57,9 @@ for (const button of document.querySelectorAll(".take-copy")) {
     setTimeout(() => { button.textContent = words; }, 2000);
   });
 }
+
+bind(document);
+
+// A page may change while it is read, as the preview's do. What is new in it comes as
+// `event.detail.added`; what is about to go hears `stavewright:leaving` by itself.
+document.addEventListener("stavewright:patched", (event) => event.detail.added.forEach(bind));

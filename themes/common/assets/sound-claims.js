@@ -5,7 +5,8 @@ import { readScore, Transport } from "./sound-transport.js";
 
 const LOUDNESS = 71;
 
-export function bindClaims(root, stage) {
+// Gives the function that makes one claim heard; one card is open at a time.
+export function claimBinder(root, stage) {
   let open = null;
   const close = () => {
     open?.stop();
@@ -18,9 +19,20 @@ export function bindClaims(root, stage) {
     close();
     if (!wasOpen) open = show(claim, stage);
   };
-  for (const claim of root.querySelectorAll(".claim[data-sound]")) {
+  root.addEventListener("keydown", (event) => {
+    if (event.key === "Escape") close();
+  });
+  root.addEventListener("pointerdown", (event) => {
+    if (open && !open.claim.contains(event.target) && !open.card.contains(event.target)) close();
+  });
+  // The text around an open card may have changed; the card stays under its claim.
+  root.addEventListener("stavewright:patched", () => {
+    if (open) place(open.card, open.claim.getClientRects());
+  });
+  addEventListener("resize", close);
+  return (claim) => {
     // A link or a summary has a press of its own.
-    if (claim.closest("a, button, summary, label")) continue;
+    if (claim.closest("a, button, summary, label")) return;
     claim.setAttribute("role", "button");
     claim.setAttribute("tabindex", "0");
     claim.setAttribute("aria-expanded", "false");
@@ -30,14 +42,10 @@ export function bindClaims(root, stage) {
       event.preventDefault();
       press(claim);
     });
-  }
-  root.addEventListener("keydown", (event) => {
-    if (event.key === "Escape") close();
-  });
-  root.addEventListener("pointerdown", (event) => {
-    if (open && !open.claim.contains(event.target) && !open.card.contains(event.target)) close();
-  });
-  addEventListener("resize", close);
+    claim.addEventListener("stavewright:leaving", () => {
+      if (open?.claim === claim) close();
+    });
+  };
 }
 
 // Plays a claim and opens its card; gives what closing needs.
