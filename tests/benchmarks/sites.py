@@ -47,8 +47,34 @@ _RHYTHMS = (
     ("3/8", "1/8", "1/4", "1/4"),
     ("1/8", "1/8", "1/4", "1/8", "1/8", "1/4"),
 )
-_SUBJECTS = "cadence bass line melody chord tune phrase bar chorus verse refrain voice".split()
-_VERBS = "leans rests rises falls waits turns answers settles moves returns holds breathes".split()
+_SUBJECTS = [
+    "cadence",
+    "bass",
+    "line",
+    "melody",
+    "chord",
+    "tune",
+    "phrase",
+    "bar",
+    "chorus",
+    "verse",
+    "refrain",
+    "voice",
+]
+_VERBS = [
+    "leans",
+    "rests",
+    "rises",
+    "falls",
+    "waits",
+    "turns",
+    "answers",
+    "settles",
+    "moves",
+    "returns",
+    "holds",
+    "breathes",
+]
 _PLACES = (
     "on the first beat",
     "before the bar line",

@@ -7,7 +7,7 @@ import pytest
 from lxml import etree
 
 from stavewright.figures.figure import EngravingFault
-from stavewright.figures.mei import document, fault_in
+from stavewright.figures.mei import document, documents, fault_in
 from tests.figures.scores import CONSTRUCTS, EXAMPLES, HERE, read
 
 # Music Encoding Initiative, MEI 5.1, mei-all.rng; it is too large to carry in the tree.
@@ -29,9 +29,10 @@ def test_figures_are_valid(schema: etree.RelaxNG, path: Path) -> None:
     if fault is not None:
         assert not score.voices, fault
         return
-    for short_names in (False, True):
-        mei = etree.fromstring(document(score, short_names=short_names).encode())
-        assert schema.validate(mei), schema.error_log
+    both = documents(score)
+    assert both.wide == document(score)
+    for text in (both.wide, both.narrow):
+        assert schema.validate(etree.fromstring(text.encode())), schema.error_log
 
 
 @pytest.mark.parametrize("name", GOLDEN)

@@ -80,8 +80,7 @@ def read_yaml(source: SourceText) -> YamlMap:
     """The mapping a text holds; an empty text is an empty mapping. Raises `YamlReadError`."""
     text = source.text
     try:
-        _refuse_unwanted(source, yaml.parse(text, Loader=yaml.SafeLoader))
-        root = yaml.compose(text, Loader=yaml.SafeLoader)
+        events = list(_wanted(source, yaml.parse(text, Loader=yaml.SafeLoader)))
     except yaml.MarkedYAMLError as error:
         raise YamlReadError(_syntax_fault(source, error)) from None
     except yaml.reader.ReaderError as error:
@@ -90,15 +89,17 @@ def read_yaml(source: SourceText) -> YamlMap:
         # PyYAML passes the number of an escape such as "\\UFFFFFFFF" to `chr` as it stands.
         words = "an escape such as `\\UFFFFFFFF` that names no character"
         raise YamlReadError(_fault(source.fence, words)) from None
-    if root is None:
+    if not events:
         return YamlMap((), source.fence)
-    node = _node(source, root)
+    rest = iter(events)
+    node = _node(source, next(rest), rest)
     if not isinstance(node, YamlMap):
         raise YamlReadError(_not_fields(source, node.span))
     return node
 
 
-def _refuse_unwanted(source: SourceText, events: Iterator[yaml.Event]) -> None:
+def _wanted(source: SourceText, events: Iterator[yaml.Event]) -> Iterator[yaml.Event]:
+    """The values and collections of the one document there may be."""
     depth = 0
     documents = 0
     for event in events:
@@ -116,21 +117,30 @@ def _refuse_unwanted(source: SourceText, events: Iterator[yaml.Event]) -> None:
             second = "a second `---` inside the text; take it away"
             words = "too deeply nested" if depth > MAX_DEPTH else second
             raise YamlReadError(_fault(span, words))
+        if isinstance(event, yaml.NodeEvent | yaml.CollectionEndEvent):
+            yield event
 
 
-def _node(source: SourceText, node: yaml.Node) -> YamlNode:
-    span = _between(source, node.start_mark, node.end_mark)
-    if isinstance(node, yaml.ScalarNode):
-        return YamlText(node.value, span, quoted=node.style is not None)
-    if isinstance(node, yaml.SequenceNode):
-        return YamlList(tuple(_node(source, item) for item in node.value), span)
-    entries = []
-    for key, value in node.value:
-        name = _node(source, key)
-        if not isinstance(name, YamlText):
-            raise YamlReadError(_fault(name.span, "a name is a single word before the `:`"))
-        entries.append((name, _node(source, value)))
-    return YamlMap(tuple(entries), span)
+def _node(source: SourceText, first: yaml.Event, rest: Iterator[yaml.Event]) -> YamlNode:
+    """The value that begins with one event; what belongs to it is taken from the others."""
+    if isinstance(first, yaml.ScalarEvent):
+        span = _between(source, first.start_mark, first.end_mark)
+        return YamlText(first.value, span, quoted=first.style is not None)
+    is_list = isinstance(first, yaml.SequenceStartEvent)
+    nodes: list[YamlNode] = []
+    for event in rest:
+        if isinstance(event, yaml.CollectionEndEvent):
+            break
+        nodes.append(_node(source, event, rest))
+        is_name = not is_list and len(nodes) % 2 == 1
+        if is_name and not isinstance(nodes[-1], YamlText):
+            words = "a name is a single word before the `:`"
+            raise YamlReadError(_fault(nodes[-1].span, words))
+    span = _between(source, first.start_mark, event.end_mark)  # `event` closes the collection
+    if is_list:
+        return YamlList(tuple(nodes), span)
+    names = (node for node in nodes[::2] if isinstance(node, YamlText))
+    return YamlMap(tuple(zip(names, nodes[1::2], strict=True)), span)
 
 
 def _at(source: SourceText, mark: _Mark | None) -> Span:
@@ -147,8 +157,10 @@ def _place(source: SourceText, mark: _Mark) -> tuple[int, int]:
     return before.count("\n"), len(before) - (before.rfind("\n") + 1)
 
 
-def _between(source: SourceText, start: _Mark, end: _Mark) -> Span:
+def _between(source: SourceText, start: _Mark | None, end: _Mark | None) -> Span:
     """A value that runs over several lines is shown by its first."""
+    if start is None or end is None:
+        return source.fence
     row, column = _place(source, start)
     return _stretch(source, row, column, column + end.index - start.index)
 

@@ -17,6 +17,7 @@ from stavewright.notation.score import Head, Score, Voice
 from stavewright.notation.source import Span
 from stavewright.theory.pitch import Pitch
 
+_NOTHING = Fraction(0)
 _LONGEST_GAP = Fraction(1, 4)
 """A rest longer than this ends a melodic line, as far as the treatment of dissonance goes."""
 _WIDEST_SHADE = 35
@@ -58,7 +59,9 @@ class Note:
 
     def overlap(self, start: Fraction, end: Fraction) -> Fraction:
         """How long it sounds between two moments."""
-        return max(Fraction(0), min(self.end, end) - max(self.start, start))
+        first = start if start > self.start else self.start
+        last = end if end < self.end else self.end
+        return last - first if last > first else _NOTHING
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,7 +134,7 @@ def depth(notes: Iterable[Note], start: Fraction, end: Fraction) -> int:
     """The most notes that sound at one moment between two moments."""
     turns: list[tuple[Fraction, int]] = []
     for note in notes:
-        if note.overlap(start, end):
+        if note.end > start and note.start < end:
             turns += [(max(note.start, start), 1), (note.end, -1)]
     # At one moment the endings come first: -1 sorts before 1.
     return max(accumulate(change for _, change in sorted(turns)), default=0)

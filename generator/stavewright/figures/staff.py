@@ -5,6 +5,7 @@ from dataclasses import replace
 
 from stavewright.figures.figure import Drawing, EngravingFault, EngravingJob, Figure
 from stavewright.figures.mei import document, fault_in
+from stavewright.figures.mei import documents as written_mei
 from stavewright.figures.musicxml import is_mixed, musicxml_file
 from stavewright.figures.spoken import speak_staff
 from stavewright.figures.svg import titled
@@ -38,9 +39,8 @@ def jobs(score: Score) -> tuple[EngravingJob, ...] | EngravingFault:
     fault = fault_in(score)
     if fault is not None:
         return fault
-    wide = EngravingJob(document(score), WIDE)
-    narrow = EngravingJob(document(score, short_names=True), NARROW)
-    return (wide, narrow)
+    mei = written_mei(score)
+    return (EngravingJob(mei.wide, WIDE), EngravingJob(mei.narrow, NARROW))
 
 
 def documents(score: Score) -> tuple[str, bytes | None] | None:

@@ -54,6 +54,8 @@ class TempoMap:
     tempos: tuple[Tempo, ...]
     seconds: tuple[Fraction, ...]
     """When each begins."""
+    paces: tuple[Fraction, ...]
+    """Seconds that a whole note lasts at each."""
 
     @classmethod
     def of(cls, score: Score) -> "TempoMap":
@@ -61,29 +63,30 @@ class TempoMap:
         marks = {Fraction(0): score.tempo or DEFAULT_TEMPO}
         marks |= {change.at: change.tempo for change in score.tempo_changes}
         starts = tuple(sorted(marks))
+        tempos = tuple(marks[start] for start in starts)
+        paces = tuple(seconds_per_whole(tempo) for tempo in tempos)
         seconds = [Fraction(0)]
-        for before, after in pairwise(starts):
-            seconds.append(seconds[-1] + (after - before) * seconds_per_whole(marks[before]))
-        return cls(starts, tuple(marks[start] for start in starts), tuple(seconds))
+        for (before, after), pace in zip(pairwise(starts), paces, strict=False):
+            seconds.append(seconds[-1] + (after - before) * pace)
+        return cls(starts, tempos, tuple(seconds), paces)
 
     def seconds_at(self, time: Fraction) -> Fraction:
         """When a score time comes; times before the beginning run at the first tempo."""
+        if len(self.starts) == 1:
+            return time * self.paces[0]
         index = self._index(time)
-        return self.seconds[index] + (time - self.starts[index]) * self._pace(index)
+        return self.seconds[index] + (time - self.starts[index]) * self.paces[index]
 
     def whole_notes(self, at: Fraction, seconds: Fraction) -> Fraction:
         """How much score time passes in some seconds at the tempo that holds at a moment."""
-        return seconds / self._pace(self._index(at))
+        return seconds / self.paces[self._index(at)] if seconds else seconds
 
     def tempo_at(self, time: Fraction) -> Tempo:
         """The tempo that holds at a moment."""
         return self.tempos[self._index(time)]
 
     def _index(self, time: Fraction) -> int:
-        return max(0, bisect_right(self.starts, time) - 1)
-
-    def _pace(self, index: int) -> Fraction:
-        return seconds_per_whole(self.tempos[index])
+        return max(0, bisect_right(self.starts, time) - 1) if len(self.starts) > 1 else 0
 
 
 def seconds_per_whole(tempo: Tempo) -> Fraction:

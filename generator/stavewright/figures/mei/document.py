@@ -18,6 +18,7 @@ from stavewright.figures.mei.signatures import printed_key
 from stavewright.figures.mei.staves import (
     add_changes,
     add_score_def,
+    shorten_names,
     staff_interval,
 )
 from stavewright.figures.mei.strands import Strand, voice_strand
@@ -51,11 +52,31 @@ class _Plan:
     """One for each staff."""
 
 
-def document(score: Score, *, short_names: bool = False) -> str:
-    """Write a Score as MEI 5.1; `short_names` before the staves leave a phone more room.
+@dataclass(frozen=True, slots=True)
+class Documents:
+    """One Score as MEI 5.1, for the two widths at which it is engraved."""
 
-    The Score must have passed `limits.fault_in`.
-    """
+    wide: str
+    narrow: str
+    """With short names before the staves, which leave a phone more room; else the same."""
+
+
+def documents(score: Score) -> Documents:
+    """Write a Score as MEI. It must have passed `limits.fault_in`."""
+    mei, definition = _tree(score)
+    wide = ET.tostring(mei, encoding="unicode")
+    # All but the names is the same, and is not worked out again.
+    shortened = shorten_names(definition, score)
+    return Documents(wide, ET.tostring(mei, encoding="unicode") if shortened else wide)
+
+
+def document(score: Score) -> str:
+    """The MEI of the wide engraving, which has the names in full."""
+    return ET.tostring(_tree(score)[0], encoding="unicode")
+
+
+def _tree(score: Score) -> tuple[ET.Element, ET.Element]:
+    """The whole document, and the definition of the staves in it."""
     mei = ET.Element("mei", {"xmlns": NAMESPACE, "meiversion": VERSION})
     description = add(add(mei, "meiHead"), "fileDesc")
     title = add(add(description, "titleStmt"), "title")
@@ -64,9 +85,9 @@ def document(score: Score, *, short_names: bool = False) -> str:
     body = add(add(add(mei, "music"), "body"), "mdiv")
     plan = _plan(score)
     element = add(body, "score")
-    add_score_def(element, score, short_names=short_names)
+    definition = add_score_def(element, score)
     _add_measures(add(element, "section"), plan)
-    return ET.tostring(mei, encoding="unicode")
+    return mei, definition
 
 
 def _plan(score: Score) -> _Plan:

@@ -89,10 +89,9 @@ def _beams(
         return []
     length = offsets[-1] + items[-1].duration
     starts = windows(meter, length)
-    narrow = [_window(at, starts) for at in offsets]
-    fine = [_window(at, _halved(starts, length, meter)) for at in offsets]
-    wide_starts = wide_windows(meter, starts)
-    wide = [_window(at, wide_starts) for at in offsets]
+    narrow = _places(offsets, starts)
+    fine = _places(offsets, _halved(starts, length, meter))
+    wide = _places(offsets, wide_windows(meter, starts))
     plain = _plain_windows(items, tuplets, offsets, wide)
     short = {at for at, item in zip(narrow, items, strict=True) if _shorter_than_eighth(item)}
     keys: list[tuple[str, int]] = []
@@ -125,8 +124,15 @@ def _halved(
     return tuple(fine)
 
 
-def _window(at: Fraction, starts: Sequence[Fraction]) -> int:
-    return sum(start <= at for start in starts)
+def _places(offsets: Sequence[Fraction], starts: Sequence[Fraction]) -> list[int]:
+    """For each offset how many windows have begun; both rise, so one walk does for all."""
+    found = []
+    begun = 0
+    for at in offsets:
+        while begun < len(starts) and starts[begun] <= at:
+            begun += 1
+        found.append(begun)
+    return found
 
 
 def _plain_windows(

@@ -148,19 +148,25 @@ def _event_labels(
             if figures:
                 runs = (Run(" ".join(figures), Setting.SMALL),)
                 yield RowText(segment, place, _CENTS_ROW, anchor, runs)
+            labels = _labels(event, place)
+            if not labels:
+                continue
             width = _LABEL_WIDTH if _is_crowded(voice, number) else limits.LONGEST_LABEL
-            for row, line in enumerate(_label_lines(event, place, width)):
+            for row, line in enumerate(_label_lines(labels, place, width)):
                 yield RowText(segment, place, _LABEL_ROW + row, anchor, (Run(line),))
 
 
-def _label_lines(event: Event, place: str, width: int) -> list[str]:
-    """The lines of the labels at one moment, the one nearest the staff first."""
-    labels = [head.label for head in event.heads if head.label]
-    if place == "below":
-        labels.reverse()
-    graces = [grace.label for grace in event.graces if grace.label]
-    lines = []
-    for label in (*labels, *([event.label] if event.label else []), *graces):
+def _labels(event: Event, place: str) -> list[str]:
+    """All labels at one moment, the one nearest the staff first."""
+    heads = event.heads[::-1] if place == "below" else event.heads
+    found = [*(h.label for h in heads), event.label, *(g.label for g in event.graces)]
+    return [label for label in found if label]
+
+
+def _label_lines(labels: Sequence[str], place: str, width: int) -> list[str]:
+    """The lines of those labels, in the same order."""
+    lines: list[str] = []
+    for label in labels:
         parts = textwrap.wrap(label, width, break_long_words=False, break_on_hyphens=False)
         lines += parts if place == "below" else parts[::-1]
     return lines

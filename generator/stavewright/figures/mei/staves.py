@@ -21,8 +21,8 @@ _QUARTER_TONE: Final = 50
 """Cents."""
 
 
-def add_score_def(parent: ET.Element, score: Score, *, short_names: bool) -> None:
-    """Add the definition of all staves as they begin."""
+def add_score_def(parent: ET.Element, score: Score) -> ET.Element:
+    """Add the definition of all staves as they begin, and give it back."""
     element = add(parent, "scoreDef", {"mnum.visible": "true"})
     meter = meter_at(score, Fraction(0))
     if meter is not None:
@@ -33,7 +33,20 @@ def add_score_def(parent: ET.Element, score: Score, *, short_names: bool) -> Non
         {"symbol": _symbol(score), "bar.thru": "true" if _joins_bars(score) else None},
     )
     for staff in range(len(score.staves)):
-        _add_staff(group, score, staff, short_names)
+        _add_staff(group, score, staff)
+    return element
+
+
+def shorten_names(definition: ET.Element, score: Score) -> bool:
+    """Put the short names of the voices where the names in full stand; say whether there are any.
+
+    `definition` is what `add_score_def` gave for this score.
+    """
+    labels = definition.findall("staffGrp/staffDef/label")
+    for staff, label in enumerate(labels):
+        label.clear()
+        _write_lines(label, _short(_names(score, staff)))
+    return bool(labels)
 
 
 def add_changes(parent: ET.Element, score: Score, segment: Segment) -> None:
@@ -158,24 +171,34 @@ def _add_meter(parent: ET.Element, meter: Meter) -> None:
     add(parent, "meterSig", {"count": count, "unit": str(meter.unit)})
 
 
-def _add_staff(group: ET.Element, score: Score, staff: int, short_names: bool) -> None:
+def _add_staff(group: ET.Element, score: Score, staff: int) -> None:
     one_line = is_one_line(score, staff)
     definition = add(group, "staffDef", {"n": str(staff + 1), "lines": "1" if one_line else "5"})
-    _add_names(definition, score, staff, short_names)
+    _add_names(definition, score, staff)
     clef = _clef_before(score, staff, Fraction(0))
     add_clef(definition, clef)
     key = printed_key(score.key_at(Fraction(0)), staff_interval(score, staff))
     add_signature(definition, key, clef)
 
 
-def _add_names(definition: ET.Element, score: Score, staff: int, short_names: bool) -> None:
+def _add_names(definition: ET.Element, score: Score, staff: int) -> None:
     """Names of the voices before several staves; a keyboard player needs none."""
     if len(score.staves) < 2 or _is_keyboard(score):
         return
-    names = [name.replace("-", " ").capitalize() for name in score.staves[staff].voices]
-    short = [name[0] for name in names]
-    for tag, lines in (("label", short if short_names else names), ("labelAbbr", short)):
-        label = add(definition, tag)
-        label.text = lines[0]
-        for line in lines[1:]:
-            add(label, "lb").tail = line
+    names = _names(score, staff)
+    _write_lines(add(definition, "label"), names)
+    _write_lines(add(definition, "labelAbbr"), _short(names))
+
+
+def _names(score: Score, staff: int) -> list[str]:
+    return [name.replace("-", " ").capitalize() for name in score.staves[staff].voices]
+
+
+def _short(names: list[str]) -> list[str]:
+    return [name[0] for name in names]
+
+
+def _write_lines(label: ET.Element, lines: list[str]) -> None:
+    label.text = lines[0]
+    for line in lines[1:]:
+        add(label, "lb").tail = line

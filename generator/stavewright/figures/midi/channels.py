@@ -6,8 +6,8 @@ shades sound at once than there are channels, the last channel is shared and its
 newest note.
 """
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
 from fractions import Fraction
 from math import log2
 from typing import Final
@@ -40,18 +40,24 @@ class _Channel:
 
     number: int
     bend: int = MIDDLE
-    busy: dict[int, Fraction] | None = None
+    busy: dict[int, Fraction] = field(default_factory=dict)
     """When each key is let go."""
+    until: Fraction = Fraction(0)
+    """When the last of them is."""
 
     def takes(self, key: int, bend: int, start: Fraction) -> bool:
-        sounding = [at for at in (self.busy or {}).values() if at > start]
-        if sounding and self.bend != bend:
+        """Whether a note can begin here without bending or cutting another."""
+        if not self.busy:
+            return True
+        if self.bend != bend and self.until > start:
             return False
-        return (self.busy or {}).get(key, start) <= start
+        return key not in self.busy or self.busy[key] <= start
 
     def hold(self, key: int, bend: int, end: Fraction) -> None:
+        """Give the channel a note."""
         self.bend = bend
-        self.busy = {**(self.busy or {}), key: end}
+        self.until = max(self.until, end) if self.busy else end
+        self.busy[key] = end
 
 
 def place(notes: Sequence[PlayedNote], a4: float) -> tuple[Placed, ...]:
@@ -71,10 +77,13 @@ def place(notes: Sequence[PlayedNote], a4: float) -> tuple[Placed, ...]:
 
 def _choose(channels: list[_Channel], note: PlayedNote, key: int, bend: int) -> _Channel:
     """A channel that has the bend already, else a free one, in a fixed order."""
-    free = [channel for channel in channels if channel.takes(key, bend, note.start)]
-    alike = [channel for channel in free if channel.bend == bend and channel.busy]
-    fresh = [channel for channel in free if not channel.busy]
-    return next(iter(alike or fresh or free), channels[-1])
+
+    def first(of: Iterable[_Channel]) -> _Channel | None:
+        return next((each for each in of if each.takes(key, bend, note.start)), None)
+
+    alike = (each for each in channels if each.busy and each.bend == bend)
+    fresh = (each for each in channels if not each.busy)
+    return first(alike) or first(fresh) or first(channels) or channels[-1]
 
 
 def _key_and_bend(pitch: Pitch, a4: float) -> tuple[int, int]:
