@@ -20,8 +20,8 @@ class Drawing:
     """One picture of a figure, at one width."""
 
     markup: str
-    """An `<svg>` element (or an HTML table for the view `names`) ready to stand in a page: it uses
-    `currentColor`, has no script, no style attribute and no id that could clash."""
+    """An `<svg>` element (or an HTML table for the views `names` and `table`) ready to stand in a
+    page: it uses `currentColor`, has no script, no style attribute and no id that could clash."""
     width: float
     """CSS pixels, the natural width."""
     height: float
@@ -32,7 +32,7 @@ class Figure:
     """One view of one music block."""
 
     view: str
-    """`staff keyboard grid circle clock fretboard names`."""
+    """`staff keyboard grid circle clock fretboard names ruler table`."""
     wide: Drawing
     narrow: Drawing | None
     """For readers on a phone; None where `wide` fits 320 pixels or reflows by itself."""

@@ -176,7 +176,7 @@ class View:
     """One item of `show:`."""
 
     name: str
-    """`staff keyboard grid circle clock fretboard names`."""
+    """`staff keyboard grid circle clock fretboard names ruler table`."""
     options: str = ""
     """What stands in parentheses, as written."""
     span: Span | None = field(default=None, compare=False)

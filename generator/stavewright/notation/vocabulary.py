@@ -79,6 +79,8 @@ VIEWS: Final = (
     Word("clock", "the twelve pitch classes", "show: clock"),
     Word("fretboard", "strings and frets", "show: fretboard(5-9)"),
     Word("names", "a table of what sounds", "show: names"),
+    Word("ruler", "pitches in cents, against equal steps", "show: ruler"),
+    Word("table", "chords or a scale, note by note", "show: table"),
 )
 
 STYLES: Final = (

@@ -24,6 +24,8 @@ VIEW_NAMES = {
     "clock": "clock of pitch classes",
     "fretboard": "fretboard",
     "names": "names of what sounds",
+    "ruler": "tuning ruler",
+    "table": "table of chords or of a scale",
 }
 
 _DRAWINGS_OF_A_BLOCK = 100

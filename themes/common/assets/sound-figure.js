@@ -56,6 +56,7 @@ export function bindFigure(figure, stage) {
   controls.addEventListener("keydown", (event) => {
     if (event.key === "Escape") stop();
   });
+  figure.addEventListener("stavewright:leaving", stop);
   showPace(controls);
   controls.hidden = false;
 }
@@ -81,18 +82,22 @@ function showPace(controls) {
 }
 
 // From a sound to everything that stands for it: its notes by `data-id`, its key on a keyboard, its
-// place on a neck or its row in a table by `data-key`, its pitch class by `data-class`.
+// place on a neck or its row in a table by `data-key`, its pitch class by `data-class`. An element may
+// stand for several, with a space between.
 function finder(figure) {
   const found = new Map();
   for (const name of ["id", "key", "class"]) {
     for (const element of figure.querySelectorAll(`[data-${name}]`)) {
-      const word = `${name} ${element.getAttribute(`data-${name}`)}`;
-      found.set(word, [...(found.get(word) ?? []), element]);
+      for (const each of element.getAttribute(`data-${name}`).split(" ")) {
+        const word = `${name} ${each}`;
+        found.set(word, [...(found.get(word) ?? []), element]);
+      }
     }
   }
   const written = (number) => String(Math.round(number * 100) / 100);
   return ({ kind, key, ids }) => {
     const words = ids.map((id) => `id ${id}`);
+    if (kind === "lit") return words.flatMap((word) => found.get(word) ?? []);
     if (kind === "hit") words.push(`key drum-${key}`);
     else words.push(`key ${written(key)}`, `class ${written(key % 12)}`);
     return words.flatMap((word) => found.get(word) ?? []);

@@ -11,13 +11,14 @@ const EVERY = 25;
 const BEFORE_FIRST = 0.06;
 
 // A figure's JSON as moments in order; times in seconds.
-export function readScore({ a4 = 440, length, notes = [], hits = [], beats = [] }) {
+export function readScore({ a4 = 440, length, notes = [], hits = [], beats = [], lit = [] }) {
   const sound = (kind) => ([at, long, key, voice, loudness, ids]) => ({
     kind, at: at * MICRO, length: long * MICRO, key, voice, loudness, ids: ids ? ids.split(" ") : [],
   });
   const moments = [
     ...notes.map(sound("note")),
     ...hits.map(sound("hit")),
+    ...lit.map(([at, long, ids]) => ({ kind: "lit", at: at * MICRO, length: long * MICRO, ids: [ids] })),
     ...beats.map(([at, isFirst]) => ({ kind: "beat", at: at * MICRO, length: 0, isFirst: isFirst === 1 })),
   ];
   moments.sort((one, other) => one.at - other.at);
@@ -121,6 +122,7 @@ export class Transport {
   }
 
   play(moment, when) {
+    if (moment.kind === "lit") return this.told.sounds(moment, when, when + moment.length / this.pace);
     const isBeat = moment.kind === "beat";
     if (isBeat ? !this.counts : this.muted.has(moment.voice)) return;
     const until = when + moment.length / this.pace;

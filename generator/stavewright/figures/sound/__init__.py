@@ -7,11 +7,12 @@ a performance as the compact JSON that the page's player reads.
 from stavewright.figures.sound.claims import ClaimSound, perform_claim
 from stavewright.figures.sound.encode import encode, encode_claim
 from stavewright.figures.sound.perform import perform
-from stavewright.figures.sound.performance import Click, Performance, PlayedNote, TempoMark
+from stavewright.figures.sound.performance import Click, Lit, Performance, PlayedNote, TempoMark
 
 __all__ = [
     "ClaimSound",
     "Click",
+    "Lit",
     "Performance",
     "PlayedNote",
     "TempoMark",

@@ -3,11 +3,13 @@
     {"a4": 440, "length": 2500000, "voices": ["right hand", "left hand"],
      "notes": [[start, length, key, voice, loudness, "ids"], …],
      "hits":  [the same, for percussion],
-     "beats": [[start, 1 where a bar begins], …]}
+     "beats": [[start, 1 where a bar begins], …],
+     "lit":   [[start, length, "id"], …]}
 
 Times are whole microseconds from the first sound or the written beginning, whichever comes first.
 A key is MIDI's note number, with a fraction for cents; of a hit, its number in General MIDI's
-percussion map. The ids are those of `data-id` in the drawings, with a space between.
+percussion map. The ids are those of `data-id` in the drawings, with a space between. What is lit
+without sounding (a chord's symbol, a key on the circle) is there only where a view shows it.
 """
 
 import json
@@ -26,6 +28,10 @@ def encode(performance: Performance) -> str:
     lead = performance.lead
     hits = [note for note in performance.notes if isinstance(note.sound, Drum)]
     notes = [note for note in performance.notes if not isinstance(note.sound, Drum)]
+    lit = [
+        [_microseconds(each.seconds + lead), _microseconds(each.until - each.seconds), each.id]
+        for each in performance.lit
+    ]
     return _json(
         {
             "a4": _number(performance.a4),
@@ -37,6 +43,7 @@ def encode(performance: Performance) -> str:
                 [_microseconds(click.seconds + lead), int(click.is_first)]
                 for click in performance.clicks
             ],
+            **({"lit": lit} if lit else {}),
         }
     )
 

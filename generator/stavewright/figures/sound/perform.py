@@ -12,6 +12,7 @@ from stavewright.figures.sound.clockwork import (
     span,
     tempo_marks,
 )
+from stavewright.figures.sound.lights import lit_by_bare_heads, lit_in_bars
 from stavewright.figures.sound.performance import Click, Performance, PlayedNote, TempoMark
 from stavewright.figures.sound.untimed import is_bare, play_bare, play_symbols
 from stavewright.figures.sound.voices import play_voice
@@ -59,6 +60,7 @@ def perform(score: Score) -> Performance:
         keys=tuple(_keys(written, order)),
         a4=_a4(score),
         seconds=_length(notes, span(written.bars, order, tempos)),
+        lit=lit_in_bars(written, order, tempos),
     )
 
 
@@ -76,6 +78,7 @@ def _bare(score: Score, tempos: TempoMap) -> Performance:
         keys=() if score.key is None else ((Fraction(0), score.key),),
         a4=_a4(score),
         seconds=_length(notes, Fraction(0)),
+        lit=lit_by_bare_heads(score, score.voices[0], tempos),
     )
 
 

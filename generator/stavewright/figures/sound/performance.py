@@ -29,6 +29,16 @@ class PlayedNote:
 
 
 @dataclass(frozen=True, slots=True)
+class Lit:
+    """What is lit for a time and makes no sound: a chord's symbol, a key on the circle."""
+
+    id: str
+    """`data-id` in the drawings."""
+    seconds: Fraction
+    until: Fraction
+
+
+@dataclass(frozen=True, slots=True)
 class Click:
     """One beat of the metre."""
 
@@ -65,6 +75,8 @@ class Performance:
     """Hertz of A4."""
     seconds: Fraction
     """How long it lasts: to the end of the last bar, or of the last sound."""
+    lit: tuple[Lit, ...] = ()
+    """In the order they begin; empty where no view shows such things."""
 
     @property
     def lead(self) -> Fraction:

@@ -22,9 +22,14 @@ def is_bare(voice: Voice) -> bool:
     return not any(event.duration for event in voice.events if event.heads)
 
 
+def bare_step(voice: Voice) -> Fraction:
+    """How long each bare head lasts: a quarter, a half where any are chords."""
+    return _CHORD if any(len(event.heads) > 1 for event in voice.events) else _NOTE
+
+
 def play_bare(voice: Voice, place: int, tempos: TempoMap) -> list[PlayedNote]:
-    """Bare heads one after another: a quarter each, a half where any are chords."""
-    step = _CHORD if any(len(event.heads) > 1 for event in voice.events) else _NOTE
+    """Bare heads one after another."""
+    step = bare_step(voice)
     notes = []
     for index, event in enumerate(voice.events):
         start, end = index * step, (index + 1) * step

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from stavewright.figures.figure import Drawing, SpokenText
-from stavewright.figures.views import circle, clock, fretboard, grid, keyboard, names
+from stavewright.figures.views import circle, clock, fretboard, grid, keyboard, names, ruler, table
 from stavewright.notation.score import Score
 
 
@@ -24,5 +24,7 @@ VIEWS: dict[str, DrawnView] = {
     "clock": DrawnView(clock.draw, clock.speak),
     "fretboard": DrawnView(fretboard.draw, fretboard.speak),
     "names": DrawnView(names.draw, names.speak),
+    "ruler": DrawnView(ruler.draw, ruler.speak),
+    "table": DrawnView(table.draw, table.speak),
 }
 """By the word that `show:` uses."""

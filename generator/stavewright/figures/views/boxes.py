@@ -46,6 +46,9 @@ def _box(canvas: Canvas, shape: Shape, middle: float, top: float, strings: int) 
     width = (strings - 1) * _GAP
     size = min(_TITLE, _TITLE * (width + _SIDE - 4) / max(1, text_width(shape.title, _TITLE)))
     canvas.text(middle, top + 18, shape.title, size, font_weight="600")
+    # Unseen until its chord sounds: then a line under the symbol.
+    half = text_width(shape.title, size) / 2
+    canvas.line(middle - half, top + 24, middle + half, top + 24, 0, data_id=" ".join(shape.ids))
     if shape.fingering is None:
         return
     x0, y0 = middle - width / 2, top + _GRID_TOP

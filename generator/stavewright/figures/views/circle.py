@@ -5,12 +5,12 @@ sounds like it, which is what "going round again" means.
 """
 
 from dataclasses import dataclass
-from fractions import Fraction
 from math import cos, pi, sin
 
 from stavewright.figures.figure import Drawing, SpokenText
 from stavewright.figures.spoken import key_words
 from stavewright.figures.spoken.tones import listed
+from stavewright.figures.stretches import key_id, shown_keys
 from stavewright.figures.views.canvas import SOLID, Canvas, text_width
 from stavewright.figures.views.labels import key_text
 from stavewright.notation.score import Score
@@ -92,12 +92,7 @@ def _steps(fifths: int) -> str:
 
 def stops(score: Score) -> tuple[Stop, ...]:
     """The keys of the figure in order, each once: signatures, changes, and numerals' local keys."""
-    keys = [(Fraction(0), score.key)] if score.key else []
-    keys += [(change.at, change.key) for change in score.key_changes]
-    keys += [(event.start, event.key) for event in score.numerals if event.key]
-    keys += [(event.start, event.pivot_key) for event in score.numerals if event.pivot_key]
-    ordered = dict.fromkeys(key for _, key in sorted(keys, key=lambda pair: pair[0]))
-    return tuple(Stop(key, order) for order, key in enumerate(ordered, start=1))
+    return tuple(Stop(key, order) for order, key in enumerate(shown_keys(score), start=1))
 
 
 def _below(shown: tuple[Stop, ...]) -> list[str]:
@@ -160,7 +155,8 @@ def _marks(canvas: Canvas, shown: tuple[Stop, ...]) -> None:
         visits.setdefault((stop.place, stop.ring), []).append(stop.order)
     for (place, ring), orders in visits.items():
         x, y = _place(place, ring)
-        canvas.circle(x, y, 6, **SOLID)
+        ids = " ".join(key_id(order - 1) for order in orders)
+        canvas.circle(x, y, 6, **SOLID, data_id=ids)
         if len(shown) > 1:
             # The numbers stand beside their mark: inside it, they would need the paper's colour.
             words = ",".join(map(str, orders))

@@ -1,12 +1,14 @@
 """Which chords a fretboard shows, and how each lies under the hand."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from stavewright.figures.fingering import Fingering, finger_chord, finger_pitches, rising
+from stavewright.figures.mei.ids import head_id
 from stavewright.figures.spoken import chord_words, name_words
 from stavewright.figures.spoken.tones import listed
+from stavewright.figures.stretches import chord_id
 from stavewright.figures.views.labels import chord_text
 from stavewright.notation.realise import chord_pitches
 from stavewright.notation.score import ChordEvent, Event, Score
@@ -29,6 +31,8 @@ class Shape:
     """None where no hand can play it."""
     note: str = ""
     """What a reader must know: a tone left out, another bass, why there is no fingering."""
+    ids: tuple[str, ...] = field(default=(), compare=False)
+    """Of the symbols that it stands for, or of the notes; what the player lights it by."""
 
 
 def strings_of(score: Score) -> tuple[Pitch, ...]:
@@ -46,12 +50,13 @@ def shapes(score: Score) -> tuple[Shape, ...]:
     if asks_for_frets(score):
         return ()
     strings = strings_of(score)
-    found = dict.fromkeys(
-        _named(strings, event.chord, _written(score, event))
-        for event in score.chords
-        if event.chord is not None
-    )
-    return tuple(found) or tuple(_unnamed(score, strings))
+    found: dict[Shape, list[str]] = {}
+    for index, event in enumerate(score.chords):
+        if event.chord is not None:
+            shape = _named(strings, event.chord, _written(score, event))
+            found.setdefault(shape, []).append(chord_id(index))
+    named = tuple(replace(shape, ids=tuple(ids)) for shape, ids in found.items())
+    return named or tuple(_unnamed(score, strings))
 
 
 def _named(strings: tuple[Pitch, ...], chord: Chord, written: tuple[Pitch, ...]) -> Shape:
@@ -61,10 +66,14 @@ def _named(strings: tuple[Pitch, ...], chord: Chord, written: tuple[Pitch, ...])
 
 
 def _unnamed(score: Score, strings: tuple[Pitch, ...]) -> Iterator[Shape]:
-    chords = dict.fromkeys(notes for notes in _together(score) if len(notes) >= _FEWEST)
-    for number, notes in enumerate(chords, start=1):
+    chords: dict[tuple[Pitch, ...], list[str]] = {}
+    for notes, name in _together(score):
+        if len(notes) >= _FEWEST:
+            chords.setdefault(notes, []).append(name)
+    for number, (notes, ids) in enumerate(chords.items(), start=1):
         fingering = finger_pitches(strings, notes)
-        yield _shape(strings, str(number), f"chord {number}", fingering, notes)
+        shape = _shape(strings, str(number), f"chord {number}", fingering, notes)
+        yield replace(shape, ids=tuple(ids))
 
 
 def _shape(
@@ -96,12 +105,20 @@ def _written(score: Score, event: ChordEvent) -> tuple[Pitch, ...]:
     return notes
 
 
-def _together(score: Score) -> list[tuple[Pitch, ...]]:
-    """The pitches that begin together, moment by moment; bare note heads stand each by itself."""
-    events = [event for voice in score.voices for event in voice.events]
-    if any(event.duration for event in events):
-        return [_starting(score, at) for at in sorted({event.start for event in events})]
-    return [_pitches(event) for event in events]
+def _together(score: Score) -> list[tuple[tuple[Pitch, ...], str]]:
+    """The pitches that begin together and the id of one; bare note heads stand each by itself."""
+    events = [
+        (event, head_id(voice.name, index, 0, len(event.heads)))
+        for voice in score.voices
+        for index, event in enumerate(voice.events)
+        if event.heads
+    ]
+    if any(event.duration for event, _ in events):
+        first: dict[Fraction, str] = {}
+        for event, name in events:
+            first.setdefault(event.start, name)
+        return [(_starting(score, at), name) for at, name in sorted(first.items())]
+    return [(_pitches(event), name) for event, name in events]
 
 
 def _pitches(event: Event) -> tuple[Pitch, ...]:
