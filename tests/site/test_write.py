@@ -5,9 +5,9 @@ from pathlib import Path
 
 import pytest
 
-from stavewright.site import write
 from stavewright.site.errors import OutputError
 from stavewright.site.write import MARKER, OutputFile, recover, refuse_unsafe, write_site
+from stavewright.site.write.folders import building_beside
 
 OLD = (OutputFile("index.html", b"old"), OutputFile("a/index.html", b"old a"))
 NEW = (OutputFile("index.html", b"new"), OutputFile("b/index.html", b"new b"))
@@ -191,7 +191,7 @@ def test_a_leftover_that_is_not_ours_is_left_alone(tmp_path: Path) -> None:
 @pytest.mark.skipif(os.name == "nt", reason="there are no such locks")
 def test_a_build_that_is_still_at_work_is_left_alone(tmp_path: Path) -> None:
     site = tmp_path / "site"
-    with write._building(site, ["index.html"]) as building:
+    with building_beside(site) as building:
         (building / "index.html").write_bytes(b"half")
         write_site(NEW, site)
         assert tree(building) == {"index.html": b"half"}

@@ -50,6 +50,16 @@ def theme_option(command: Command) -> Command:
     )
 
 
+def store_option(command: Command) -> Command:
+    """Add `--store FOLDER`; see `stavewright.site.store.store_file` for what it may say."""
+    return click.option(
+        "--store",
+        metavar="FOLDER",
+        help="Where what was made is kept for the next time, or `none`.  "
+        "[default: STAVEWRIGHT_STORE, else your system's folder for caches]",
+    )(command)
+
+
 def format_option(command: Command) -> Command:
     """Add `--format text|json`, given as `form`."""
     return click.option(
