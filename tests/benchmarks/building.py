@@ -1,0 +1,192 @@
+"""How long builds of large sites take, beside the least that could be done.
+
+Every build is the command a person types, in a process of its own, with a store of its own. All
+ratios come from one run: what is compared runs on the same machine within minutes.
+"""
+
+from __future__ import annotations
+
+import gzip
+import json
+import os
+import resource
+import subprocess
+import sys
+import tempfile
+import time
+from dataclasses import dataclass
+from pathlib import Path
+from threading import Thread
+from typing import TYPE_CHECKING
+
+import psutil
+
+from tests.benchmarks import sites
+from tests.benchmarks.sites import SitePlan
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+_ROOT = Path(__file__).parents[2]
+_SAMPLE_SECONDS = 0.1
+WORKERS = 2
+
+
+@dataclass(frozen=True, slots=True)
+class Spent:
+    """What a process, with all processes it started, took."""
+
+    wall: float
+    """Seconds."""
+    cpu: float
+    """Seconds of all processors together."""
+    memory: float = 0.0
+    """Megabytes at the peak, of all its processes together; shared pages are counted in parts."""
+
+
+@dataclass(frozen=True, slots=True)
+class Ratio:
+    """One line of the table."""
+
+    what: str
+    value: float
+    target: float
+    told: str
+    """The two numbers it was made of."""
+
+    @property
+    def holds(self) -> bool:
+        return self.value <= self.target
+
+
+def ratios(articles: int, more: int | None, seed: int) -> list[Ratio]:
+    """Measure a site of `articles` and, unless it is None, one of `more`."""
+    with tempfile.TemporaryDirectory(prefix="stavewright-") as folder:
+        place = Path(folder)
+        site = _Site(place / "site", SitePlan(articles, seed))
+        found = _of_one(site)
+        if more is not None:
+            larger = _Site(place / "larger", SitePlan(more, seed))
+            found += _of_two(site, larger)
+        return found
+
+
+class _Site:
+    """A site and where it is built; a first build is measured when it is made."""
+
+    def __init__(self, folder: Path, plan: SitePlan) -> None:
+        self.plan = plan
+        self.content = folder / "content"
+        self.output = folder / "site"
+        self._store = folder / "store"
+        sites.write(self.content, plan)
+        self.full = self.build()
+
+    def build(self) -> Spent:
+        command = ["stavewright", "build", "--workers", str(WORKERS)]
+        places = ["--content", str(self.content), "--output", str(self.output)]
+        environment = {**os.environ, "STAVEWRIGHT_STORE": str(self._store)}
+        return spent([*command, *places], environment)
+
+    def change_a_word(self) -> None:
+        path = self.content / sites.article_path(self.plan.articles // 2)
+        text = path.read_text(encoding="utf-8")
+        path.write_text(text.replace("The ", "Every ", 1), encoding="utf-8")
+
+    def heaviest_article(self) -> int:
+        """Bytes over the wire of the largest article, with all that its page loads."""
+        pages = self.output.glob("answers/*/*/index.html")
+        page = max(pages, key=lambda path: path.stat().st_size)
+        assets = [path for path in (self.output / "assets").glob("*") if path.is_file()]
+        return sum(_carried(path) for path in (page, *assets))
+
+
+def _of_one(site: _Site) -> list[Ratio]:
+    full = site.full
+    again = site.build()
+    site.change_a_word()
+    word = site.build()
+    engraving = _bare("engrave", site.content)
+    pages = _bare("pages", site.content)
+    rest = full.cpu - engraving.cpu
+    count = site.plan.articles
+    return [
+        _ratio(f"{count}: full build / bare engraving", full.wall, engraving.wall, 0.70),
+        _ratio(f"{count}: all but engraving / bare pages (processor)", rest, pages.cpu, 3.0),
+        _ratio(f"{count}: nothing changed / full build", again.wall, full.wall, 0.02),
+        _ratio(f"{count}: one word changed / full build", word.wall, full.wall, 0.03),
+    ]
+
+
+def _of_two(site: _Site, larger: _Site) -> list[Ratio]:
+    what = f"{larger.plan.articles} / {site.plan.articles} articles"
+    return [
+        _ratio(f"{what}: time", larger.full.wall, site.full.wall, 11.0),
+        _ratio(f"{what}: memory (MB)", larger.full.memory, site.full.memory, 1.5),
+    ]
+
+
+def _ratio(what: str, ours: float, measure: float, target: float) -> Ratio:
+    return Ratio(what, ours / measure, target, f"{ours:.2f} / {measure:.2f}")
+
+
+def _bare(work: str, content: Path) -> Spent:
+    command = [sys.executable, "-m", "tests.benchmarks.bare", work, str(content)]
+    ran = subprocess.run(command, cwd=_ROOT, check=True, capture_output=True, text=True)
+    told = json.loads(ran.stdout)
+    return Spent(told["wall"], told["cpu"])
+
+
+def spent(command: Sequence[str], environment: dict[str, str] | None = None) -> Spent:
+    """Run `stavewright …` and say what it took. Raises `CalledProcessError` if it fails."""
+    arguments = [sys.executable, "-m", *command]
+    before = resource.getrusage(resource.RUSAGE_CHILDREN)
+    start = time.perf_counter()
+    with subprocess.Popen(
+        arguments, cwd=_ROOT, env=environment, stdout=subprocess.PIPE, stderr=subprocess.STDOUT
+    ) as process:
+        watch = _Watch(process.pid)
+        watch.start()
+        said, _ = process.communicate()
+        wall = time.perf_counter() - start
+    watch.join()
+    after = resource.getrusage(resource.RUSAGE_CHILDREN)
+    if process.returncode:
+        raise subprocess.CalledProcessError(process.returncode, arguments, said)
+    cpu = after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
+    return Spent(wall, cpu, watch.peak / 1e6)
+
+
+class _Watch(Thread):
+    """Looks at the memory of a process and its children until it ends."""
+
+    def __init__(self, pid: int) -> None:
+        super().__init__(daemon=True)
+        self._pid = pid
+        self.peak = 0
+
+    def run(self) -> None:
+        while True:
+            try:
+                process = psutil.Process(self._pid)
+                if process.status() == psutil.STATUS_ZOMBIE:
+                    return
+                family = [process, *process.children(recursive=True)]
+                self.peak = max(self.peak, sum(_memory(each) for each in family))
+            except psutil.NoSuchProcess:
+                return
+            time.sleep(_SAMPLE_SECONDS)
+
+
+def _memory(process: psutil.Process) -> int:
+    try:
+        told = process.memory_full_info()
+    except (psutil.NoSuchProcess, psutil.AccessDenied, psutil.ZombieProcess):
+        return 0
+    return int(getattr(told, "pss", told.uss))
+
+
+def _carried(path: Path) -> int:
+    """Bytes as a server sends them: text compressed, fonts as they are."""
+    data = path.read_bytes()
+    return len(data) if path.suffix == ".woff2" else len(gzip.compress(data, 9))
