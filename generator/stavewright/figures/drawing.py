@@ -1,9 +1,11 @@
 """From a Score to the figures that its `show:` asks for."""
 
+from dataclasses import replace
 from typing import Final
 
 from stavewright.figures import staff
 from stavewright.figures.figure import Engraver, EngravingFault, EngravingJob, Figure
+from stavewright.figures.spoken import speak_notes
 from stavewright.figures.svg import titled
 from stavewright.figures.views import VIEWS
 from stavewright.notation.realise import realise
@@ -32,7 +34,11 @@ def staff_jobs(score: Score) -> tuple[EngravingJob, ...]:
 def draw(score: Score, engraver: Engraver) -> tuple[Figure | EngravingFault, ...]:
     """One result for each view that `show:` names, in its order."""
     written = realise(score)
-    return tuple(_draw_one(written, view, engraver) for view in shown_views(score))
+    first, *rest = (_draw_one(written, view, engraver) for view in shown_views(score))
+    if isinstance(first, Figure):
+        spoken = replace(first.spoken, notes=speak_notes(written))
+        first = replace(first, spoken=spoken)
+    return (first, *rest)
 
 
 def _draw_one(score: Score, view: str, engraver: Engraver) -> Figure | EngravingFault:

@@ -13,6 +13,9 @@ class SpokenText:
     """One sentence: what the figure is."""
     bars: tuple[str, ...]
     """One sentence or more a bar: "Bar 1: right hand, C sharp 5 quarter …"."""
+    notes: tuple[str, ...] = ()
+    """One sentence a moment, voice by voice: "Bar 1 beat 2: right hand, D 5 quarter; held on: …".
+    Only with the first view of a block, since they are of the Score and not of the drawing."""
 
 
 @dataclass(frozen=True, slots=True)

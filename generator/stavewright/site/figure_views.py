@@ -87,6 +87,7 @@ def _view(figure: Figure, number: int) -> FigureViewView:
         narrow=_drawing(distinct(narrow, number + 1)) if narrow else None,
         line=figure.spoken.line,
         bars=figure.spoken.bars,
+        notes=figure.spoken.notes,
     )
 
 

@@ -72,6 +72,8 @@ class FigureViewView:
     """The spoken text in one sentence."""
     bars: tuple[str, ...]
     """The spoken text bar by bar."""
+    notes: tuple[str, ...] = ()
+    """The spoken text note by note; with the first view of a figure alone."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,6 +17,8 @@ from stavewright.notation.score import (
     Voice,
 )
 
+UNNAMED: Final = frozenset({"notes", "drums"})
+"""Voices that no author named: alone in a score they go without saying."""
 _HANDS: Final = {"right": "right hand", "left": "left hand", "rh": "right hand", "lh": "left hand"}
 _DYNAMICS: Final = {
     "ppp": "pianississimo",
@@ -47,11 +49,12 @@ def bar_of_voice(score: Score, voice: Voice, bar: int) -> str:
     words: list[str] = []
     for place, event in enumerate(voice.events):
         if event.bar == bar:
-            words += _event_words(score, voice, place)
+            words += event_words(score, voice, place)
     return ", ".join(words)
 
 
-def _event_words(score: Score, voice: Voice, place: int) -> Iterator[str]:
+def event_words(score: Score, voice: Voice, place: int) -> Iterator[str]:
+    """One event of a voice, with what begins and ends there."""
     event = voice.events[place]
     for tuplet in voice.tuplets:
         if tuplet.first == place:
@@ -106,6 +109,8 @@ def _head_words(head: Head, value: str = "") -> str:
         words.insert(0, "ghost")
     if value:
         words.append(value)
+    if HeadMark.COURTESY in head.marks:
+        words.append("with a reminding accidental")
     if head.emphasised:
         words.append("emphasized")
     if head.shift is not None:

@@ -5,7 +5,8 @@ from fractions import Fraction
 from typing import Final, Protocol, TypeVar
 
 from stavewright.figures.figure import SpokenText
-from stavewright.figures.spoken.events import bar_of_voice, voice_words
+from stavewright.figures.spoken.events import UNNAMED, bar_of_voice, voice_words
+from stavewright.figures.spoken.places import bar_name
 from stavewright.figures.spoken.symbols import (
     bass_figure_words,
     chord_event_words,
@@ -17,7 +18,6 @@ from stavewright.theory.interval import Interval
 from stavewright.theory.meter import Meter
 
 _ORDINALS: Final = ("", "first", "second", "third", "fourth", "fifth", "sixth")
-_UNNAMED: Final = frozenset({"notes", "drums"})
 
 
 class _Timed(Protocol):
@@ -50,7 +50,7 @@ def _line(score: Score) -> str:
         facts.append(swing_words(score.swing))
     if len(score.bars) > 1:
         facts.append(f"{len(score.bars)} bars")
-    voices = [voice_words(voice) for voice in score.voices if voice.name not in _UNNAMED]
+    voices = [voice_words(voice) for voice in score.voices if voice.name not in UNNAMED]
     if len(voices) > 1:
         facts.append(f"for {listed(voices)}")
     facts += [
@@ -86,29 +86,18 @@ def swing_words(swing: Swing) -> str:
 def _bar_text(score: Score, index: int) -> str:
     """Everything in one bar, in the order it is read."""
     parts = [
-        *_before(score, index),
+        *before_bar(score, index),
         *_voices(score, index),
         *_symbols(score, index, score.chords, chord_event_words),
         *_symbols(score, index, score.numerals, numeral_event_words),
         *_symbols(score, index, score.bass_figures, bass_figure_words),
-        *_after(score.bars[index]),
+        *after_bar(score.bars[index]),
     ]
     if not parts:
         return ""
-    name = _bar_name(score, index)
+    name = bar_name(score, index)
     body = "; ".join(parts)
     return f"{name}: {body}." if name else f"{body[:1].upper()}{body[1:]}."
-
-
-def _bar_name(score: Score, index: int) -> str:
-    """`Bar 3`, `Pickup`; nothing for the only bar of unmeasured music."""
-    bar = score.bars[index]
-    if len(score.bars) == 1 and bar.meter is None:
-        return ""
-    if bar.number == 0:
-        return "Pickup"
-    is_second_part = index > 0 and score.bars[index - 1].number == bar.number
-    return f"Bar {bar.number}, continued" if is_second_part else f"Bar {bar.number}"
 
 
 def _voices(score: Score, index: int) -> Iterator[str]:
@@ -116,11 +105,11 @@ def _voices(score: Score, index: int) -> Iterator[str]:
         words = bar_of_voice(score, voice, index)
         if not words:
             continue
-        is_alone = len(score.voices) == 1 and voice.name in _UNNAMED
+        is_alone = len(score.voices) == 1 and voice.name in UNNAMED
         yield words if is_alone else f"{voice_words(voice)}, {words}"
 
 
-def _before(score: Score, index: int) -> list[str]:
+def before_bar(score: Score, index: int) -> list[str]:
     """What changes at the beginning of a bar or inside it, and repeats that open."""
     bar = score.bars[index]
     end = bar.start + bar.length
@@ -157,7 +146,8 @@ def _ending_words(passes: tuple[int, ...]) -> str:
     return f"{listed(names)} ending"
 
 
-def _after(bar: Bar) -> list[str]:
+def after_bar(bar: Bar) -> list[str]:
+    """The sign at the end of a bar."""
     return {BarSign.REPEAT_END: ["repeat ends"], BarSign.FINAL: ["end"]}.get(bar.closing, [])
 
 

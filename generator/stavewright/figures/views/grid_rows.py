@@ -6,11 +6,11 @@ from fractions import Fraction
 from stavewright.figures.figure import SpokenText
 from stavewright.figures.mei.drums import drum_place
 from stavewright.figures.spoken.events import voice_words
+from stavewright.figures.spoken.places import meter_of, moment_name
 from stavewright.figures.spoken.tones import drum_words, listed
 from stavewright.figures.timeline import Onset, TempoMap, bar_origin, onsets
 from stavewright.figures.views.labels import no_pitch_words
 from stavewright.notation.score import Bar, Drum, Score, Voice
-from stavewright.theory import Meter
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,13 +74,7 @@ def _row_in_words(score: Score, row: Row) -> str:
 def position_words(score: Score, hit: Onset) -> str:
     """Where a hit is written: `bar 2 beat 3`, `bar 2, 1/8 after beat 3`."""
     voice = next(voice for voice in score.voices if voice.name == hit.voice)
-    index = voice.events[hit.event].bar
-    bar = score.bars[index]
-    name = f"bar {bar.number}" if bar.number else "pickup"
-    inside = hit.written - bar_origin(score, index)
-    begun = [start for start in _meter(bar).beat_starts if start <= inside]
-    rest = inside - begun[-1]
-    return f"{name}, {rest} after beat {len(begun)}" if rest else f"{name} beat {len(begun)}"
+    return moment_name(score, voice.events[hit.event].bar, hit.written)
 
 
 def shift_words(score: Score, hit: Onset) -> str:
@@ -119,12 +113,7 @@ def swing_words(score: Score) -> str:
 def beats_in(score: Score, bar: Bar) -> list[tuple[int, Fraction, Fraction]]:
     """(number, moment, full length) of each beat that begins in a bar; a pickup has the last."""
     origin = bar_origin(score, score.bars.index(bar))
-    meter = _meter(bar)
+    meter = meter_of(bar)
     numbered = enumerate(zip(meter.beat_starts, meter.beats, strict=True), start=1)
     beats = [(number, origin + start, length) for number, (start, length) in numbered]
     return [beat for beat in beats if bar.start <= beat[1] < bar.start + bar.length]
-
-
-def _meter(bar: Bar) -> Meter:
-    """The bar's metre; beats of a quarter where there is none."""
-    return bar.meter or Meter.parse("4/4")

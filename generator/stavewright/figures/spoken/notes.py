@@ -1,0 +1,143 @@
+"""A Score note by note: at each moment what begins, voice by voice from the top, and what is held.
+
+Bar by bar each voice is read along; here the score is read upright, as a musician reads a chord.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Final
+
+from stavewright.figures.spoken.events import UNNAMED, event_words, voice_words
+from stavewright.figures.spoken.places import bar_name, moment_name
+from stavewright.figures.spoken.symbols import (
+    bass_figure_words,
+    chord_event_words,
+    numeral_event_words,
+)
+from stavewright.figures.spoken.tones import listed, pitch_words
+from stavewright.figures.spoken.whole import after_bar, before_bar
+from stavewright.notation.score import Event, Score
+from stavewright.theory.pitch import Pitch
+
+MOST: Final = 240
+"""Moments that are said one by one; a longer piece is read bar by bar from there on."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Moment:
+    """A time at which anything begins."""
+
+    bar: int
+    time: Fraction
+    place: int
+    """Tells bare note heads apart, which take no time."""
+
+
+def speak_notes(score: Score) -> tuple[str, ...]:
+    """One sentence for each moment at which something begins. The notes are written out."""
+    moments = _moments(score)
+    said = [_sentence(score, moments, at) for at in range(min(MOST, len(moments)))]
+    if len(moments) > MOST:
+        name = bar_name(score, moments[MOST].bar)
+        said.append(f"From {name[:1].lower()}{name[1:]} on, read it bar by bar.")
+    return tuple(said)
+
+
+def _moments(score: Score) -> list[_Moment]:
+    found = {
+        _Moment(event.bar, event.start, 0 if event.duration else index)
+        for voice in score.voices
+        for index, event in enumerate(voice.events)
+    }
+    times = {chord.start for chord in score.chords}
+    times |= {numeral.start for numeral in score.numerals}
+    times |= {figures.start for figures in score.bass_figures}
+    begun = {(moment.bar, moment.time) for moment in found}
+    for time in times:
+        bar = _measured_bar(score, time)
+        if bar is not None and (bar, time) not in begun:
+            found.add(_Moment(bar, time, 0))
+    return sorted(found, key=lambda moment: (moment.bar, moment.time, moment.place))
+
+
+def _measured_bar(score: Score, time: Fraction) -> int | None:
+    """The bar in which a moment lies; none among bare note heads."""
+    for index, bar in enumerate(score.bars):
+        if bar.meter is not None and bar.start <= time < bar.start + bar.length:
+            return index
+    return None
+
+
+def _sentence(score: Score, moments: list[_Moment], at: int) -> str:
+    """One moment: where it is, what changes there, what begins, what goes on."""
+    here = moments[at]
+    is_first = at == 0 or moments[at - 1].bar != here.bar
+    is_last = at + 1 == len(moments) or moments[at + 1].bar != here.bar
+    parts = [
+        *(before_bar(score, here.bar) if is_first else ()),
+        *_beginning(score, here),
+        *_held(score, here),
+        *_symbols(score, here),
+        *(after_bar(score.bars[here.bar]) if is_last else ()),
+    ]
+    where = _where(score, here, at)
+    return f"{where[:1].upper()}{where[1:]}: {'; '.join(parts) or 'silence'}."
+
+
+def _where(score: Score, here: _Moment, at: int) -> str:
+    if score.bars[here.bar].meter is not None:
+        return moment_name(score, here.bar, here.time)
+    name = bar_name(score, here.bar)
+    return f"{name}, {at + 1}" if name else str(at + 1)
+
+
+def _beginning(score: Score, here: _Moment) -> Iterator[str]:
+    """What each voice begins at the moment."""
+    for voice in score.voices:
+        for index, event in enumerate(voice.events):
+            if _begins(event, index, here):
+                words = ", ".join(event_words(score, voice, index))
+                is_alone = len(score.voices) == 1 and voice.name in UNNAMED
+                name = voice_words(voice)
+                # A snare in the snare's voice needs no other name.
+                if words:
+                    yield words if is_alone or words.startswith(name) else f"{name}, {words}"
+
+
+def _begins(event: Event, index: int, here: _Moment) -> bool:
+    is_its_place = bool(event.duration) or index == here.place
+    return event.start == here.time and event.bar == here.bar and is_its_place
+
+
+def _held(score: Score, here: _Moment) -> Iterator[str]:
+    """What began before and goes on."""
+    is_alone = len(score.voices) == 1
+    held = [
+        listed(pitches) if is_alone else f"{voice_words(voice)} {listed(pitches)}"
+        for voice in score.voices
+        for event in voice.events
+        if event.start < here.time < event.end and (pitches := _pitches(event))
+    ]
+    if held:
+        yield f"held on: {', '.join(held)}"
+
+
+def _pitches(event: Event) -> list[str]:
+    """What an event holds; percussion is struck and gone."""
+    return [pitch_words(head.sound) for head in event.heads if isinstance(head.sound, Pitch)]
+
+
+def _symbols(score: Score, here: _Moment) -> Iterator[str]:
+    """The chord symbol, numeral and figures that begin at the moment."""
+    if here.place and score.bars[here.bar].meter is not None:
+        return
+    for chord in score.chords:
+        if chord.start == here.time:
+            yield chord_event_words(chord)
+    for numeral in score.numerals:
+        if numeral.start == here.time and numeral.numeral is not None:
+            yield numeral_event_words(numeral)
+    for figures in score.bass_figures:
+        if figures.start == here.time and figures.figures:
+            yield bass_figure_words(figures)
