@@ -10,7 +10,7 @@ import pytest
 
 from stavewright.figures.engraver import Pool
 from stavewright.notation.finding import Severity
-from stavewright.site.describing import describe_page, pages_of
+from stavewright.site.describing import describe_at, placed_in
 from stavewright.site.pipeline import BuildReport, Options, build
 from stavewright.site.project import read_project
 from stavewright.site.themes import theme_names
@@ -92,14 +92,14 @@ def test_every_description_holds_to_the_site_and_to_its_limit(demo: Demo) -> Non
     site = "https://larchwater.example/"
     ids = {page.path: page.ids for page in demo.pages}
     project = read_project(CONTENT)
-    filmed = [page for page in pages_of(project) if page.article.front.video]
+    filmed = [pair for pair in placed_in(project) if pair[0].front.video]
     assert len(filmed) >= 8
-    for page in filmed:
-        description = describe_page(page, project.settings)
+    for article, place in filmed:
+        description = describe_at(article, place, project.settings)
         assert len(description.text) <= project.settings.description_limit
         assert description.omitted == ()
         addresses = re.findall(rf"{site}(\S*)", description.text)
-        assert page.address in addresses
+        assert place in addresses
         for address in addresses:
             path, _, anchor = address.partition("#")
             assert not anchor or anchor in ids[f"{path}index.html"], address

@@ -67,29 +67,66 @@ class Content:
         return {source.file: source.text for source in sources}
 
 
+@dataclass(frozen=True, slots=True)
+class Listing:
+    """What lies in a content folder, articles unread."""
+
+    folder: Path
+    settings: Source | None
+    articles: tuple[ContentFile, ...]
+    """The Markdown files, sorted by path."""
+    files: tuple[ContentFile, ...]
+    """All others, sorted by path."""
+    findings: tuple[Finding, ...]
+
+
 def read_content(folder: Path) -> Content:
     """Read a content folder. Raises `ContentError` where there is none."""
-    require_folder(folder)
-    settings: Source | None = None
-    articles: list[Source] = []
-    files: list[ContentFile] = []
-    findings: list[Finding] = []
-    for path in _walk(folder, findings):
-        name = path.relative_to(folder).as_posix()
-        if name != SETTINGS_FILE and path.suffix.lower() != MARKDOWN:
-            files.append(ContentFile(name, path, shown_name(path)))
-            continue
-        source = read_source(path, name)
+    listing = list_content(folder)
+    findings = list(listing.findings)
+    articles = []
+    for file in listing.articles:
+        source = read_listed(file)
         if isinstance(source, Finding):
             findings.append(source)
-        elif name == SETTINGS_FILE:
-            settings = source
         else:
             articles.append(source)
+    return Content(folder, listing.settings, tuple(articles), listing.files, tuple(findings))
+
+
+def list_content(folder: Path) -> Listing:
+    """What lies in a content folder. Raises `ContentError` where there is none."""
+    require_folder(folder)
+    shown = shown_name(folder)
+    prefix = "" if shown == "." else f"{shown}/"
+    settings: Source | None = None
+    articles = []
+    files = []
+    findings: list[Finding] = []
+    for name in _walk(folder, prefix, findings):
+        file = ContentFile(name, folder / name, f"{prefix}{name}")
+        if name == SETTINGS_FILE:
+            source = read_listed(file)
+            if isinstance(source, Finding):
+                findings.append(source)
+            else:
+                settings = source
+        elif name.lower().endswith(MARKDOWN):
+            articles.append(file)
+        else:
+            files.append(file)
     # `os.walk` goes folder by folder; readers of this value rely on the order of whole paths.
-    articles.sort(key=lambda article: article.path)
+    articles.sort(key=lambda file: file.path)
     files.sort(key=lambda file: file.path)
-    return Content(folder, settings, tuple(articles), tuple(files), tuple(findings))
+    return Listing(folder, settings, tuple(articles), tuple(files), tuple(findings))
+
+
+def read_listed(file: ContentFile) -> Source | Finding:
+    """A text file of a content folder, or the finding that says why it cannot be read."""
+    try:
+        return Source(file.path, file.shown, file.file.read_bytes())
+    except OSError as error:
+        return _left_out(file.shown, f"This file cannot be read: {error.strerror or error}")
 
 
 def require_folder(folder: Path) -> None:
@@ -116,46 +153,59 @@ def shown_name(path: Path) -> str:
         shown = path.absolute().relative_to(Path.cwd())
     except ValueError:
         shown = path
-    return shown.as_posix().encode("utf-8", "replace").decode("utf-8")
+    return _text(shown.as_posix())
 
 
-def _walk(folder: Path, findings: list[Finding]) -> Iterator[Path]:
-    """Plain files below a folder, in an order that is the same on every disk."""
+def _walk(folder: Path, shown: str, findings: list[Finding]) -> Iterator[str]:
+    """Paths of plain files below a folder, with `/`, in an order that is the same on every disk.
+
+    `shown` stands before a path where a finding names it.
+    """
     root = folder.resolve()
     for parent, folders, names in os.walk(folder):
+        above = os.path.relpath(parent, folder).replace(os.sep, "/")
+        prefix = "" if above == "." else f"{above}/"
         folders.sort()
         for name in list(folders):
-            path = Path(parent, name)
             if name.startswith("."):
                 folders.remove(name)
-            elif path.is_symlink():
+            elif os.path.islink(os.path.join(parent, name)):
                 folders.remove(name)
-                findings.append(_left_out(shown_name(path), _FOLDER_LINK))
+                findings.append(_left_out(_text(f"{shown}{prefix}{name}"), _FOLDER_LINK))
         for name in sorted(names):
-            path = Path(parent, name)
             if name.startswith(".") or name.endswith("~"):
                 continue
-            fault = _fault_of(path, root)
+            fault = _fault_of(os.path.join(parent, name), name, root)
             if fault is None:
-                yield path
+                yield f"{prefix}{name}"
             else:
-                findings.append(_left_out(shown_name(path), fault))
+                findings.append(_left_out(_text(f"{shown}{prefix}{name}"), fault))
+
+
+def _text(path: str) -> str:
+    """A path without what no text can hold."""
+    return path.encode("utf-8", "replace").decode("utf-8")
 
 
 _FOLDER_LINK = "This is a link to a folder; links to folders are not followed, so copy the folder"
 
 
-def _fault_of(path: Path, root: Path) -> str | None:
+def _fault_of(place: str, name: str, root: Path) -> str | None:
     """Why an entry of the content folder cannot be used; None for a plain file."""
+    if not name.isprintable() or "\\" in name:
+        try:
+            name.encode("utf-8")
+        except UnicodeEncodeError:
+            return "This file's name is not written in UTF-8; no address can hold it. Rename it."
+        if "\\" in name or any(unicodedata.category(c) == "Cc" for c in name):
+            return "This file's name has a backslash or a control character; no address can hold it"
     try:
-        path.name.encode("utf-8")
-    except UnicodeEncodeError:
-        return "This file's name is not written in UTF-8; no address can hold it. Rename it."
-    if "\\" in path.name or any(unicodedata.category(c) == "Cc" for c in path.name):
-        return "This file's name has a backslash or a control character; no address can hold it"
-    try:
-        mode = path.stat().st_mode
-        inside = path.resolve().is_relative_to(root)
+        mode = os.lstat(place).st_mode
+        inside = True
+        if stat.S_ISLNK(mode):
+            path = Path(place)
+            mode = path.stat().st_mode
+            inside = path.resolve().is_relative_to(root)
     except (OSError, RuntimeError):
         return "This is a link that leads nowhere; put the file itself here"
     if not inside:

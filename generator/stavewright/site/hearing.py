@@ -16,8 +16,8 @@ from stavewright.figures.sound import Performance, encode, perform
 from stavewright.figures.staff import documents
 from stavewright.notation.score import Score
 from stavewright.site.addresses import ASSETS
+from stavewright.site.making.made import KeptFile
 from stavewright.site.page import DownloadView, SoundView
-from stavewright.site.write import OutputFile
 
 _HASH_LENGTH: Final = 12
 
@@ -29,7 +29,7 @@ class _Kept:
     name: str
     about: str
     filename: str
-    file: OutputFile
+    file: KeptFile
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +40,7 @@ class Heard:
     kept: tuple[_Kept, ...] = field(default=())
 
     @property
-    def files(self) -> tuple[OutputFile, ...]:
+    def files(self) -> tuple[KeptFile, ...]:
         """What is to be written."""
         return tuple(each.file for each in self.kept)
 
@@ -82,4 +82,4 @@ def _sound(performance: Performance) -> SoundView | None:
 def _keep(name: str, about: str, data: bytes, filename: str) -> _Kept:
     digest = hashlib.sha256(data).hexdigest()[:_HASH_LENGTH]
     ending = filename.rsplit(".", 1)[-1]
-    return _Kept(name, about, filename, OutputFile(f"{ASSETS}music/{digest}.{ending}", data))
+    return _Kept(name, about, filename, KeptFile(f"{ASSETS}music/{digest}.{ending}", data))

@@ -4,8 +4,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from urllib.parse import quote, urlsplit
 
-from stavewright.articles.article import Article, Kind, Link, LinkKind
-from stavewright.articles.paths import resolve
+from stavewright.articles.article import Kind, Known, LinkKind
 from stavewright.notation.finding import Finding
 from stavewright.notation.source import Span
 from stavewright.site.addresses import (
@@ -30,7 +29,7 @@ _LAST = 10**9
 class Page:
     """An article and where it lives."""
 
-    article: Article
+    article: Known
     file: str
     """As findings name it."""
     address: str
@@ -60,7 +59,7 @@ class Placed:
     findings: tuple[Finding, ...]
 
 
-def place_all(articles: Sequence[tuple[Article, str]], files: Sequence[ContentFile]) -> Placed:
+def place_all(articles: Sequence[tuple[Known, str]], files: Sequence[ContentFile]) -> Placed:
     """Give each article (with its file's name) and each file an address.
 
     An address that cannot be used is a finding and gives way to the file's own. Of two that want
@@ -70,7 +69,7 @@ def place_all(articles: Sequence[tuple[Article, str]], files: Sequence[ContentFi
     findings = []
     pages = []
     for article, file in articles:
-        place, finding = _place(article, file)
+        place, finding = place_of(article, file)
         findings += [finding] if finding else []
         places.append(place)
         pages.append(Page(article, file, place.address))
@@ -85,7 +84,8 @@ def place_all(articles: Sequence[tuple[Article, str]], files: Sequence[ContentFi
     )
 
 
-def _place(article: Article, file: str) -> tuple[Place, Finding | None]:
+def place_of(article: Known, file: str) -> tuple[Place, Finding | None]:
+    """Where an article wants to be, and what is wrong with the address it asks for."""
     custom = article.front.address
     start = article.front_span("address") or Span(file, 1, 1, 1)
     own = Place(article.path, page_address(article.path), start)
@@ -109,6 +109,8 @@ class SiteMap:
     """The path of the site's root on its host, `/` or `/music/`."""
     rows: Mapping[Kind, tuple[Page, ...]]
     """The pages of each kind in reading order: articles by date, others by `order:` and path."""
+    positions: Mapping[str, int]
+    """Where in its row each page stands, by its path."""
     mentioned: Mapping[str, tuple[Page, ...]]
     """The other pages that link to an article, by its path."""
 
@@ -117,13 +119,17 @@ class SiteMap:
         """The map of these pages; `root` overrides the path in the site's address."""
         own = urlsplit(site_address).path if site_address else "/"
         glossary = next((page for page in pages if page.is_glossary), None)
+        rows = {kind: _row(kind, pages) for kind in Kind}
         return cls(
             pages=pages,
             by_path={page.article.path: page for page in pages},
             glossary=glossary,
             site_address=site_address,
             root=root or own or "/",
-            rows={kind: _row(kind, pages) for kind in Kind},
+            rows=rows,
+            positions={
+                page.article.path: place for row in rows.values() for place, page in enumerate(row)
+            },
             mentioned=_mentioned(pages),
         )
 
@@ -134,17 +140,18 @@ class SiteMap:
             return f"{self.root}{quote(target)}" + (f"#{quote(anchor)}" if anchor else "")
         return relative_href(origin, target, anchor)
 
-    def link_href(self, page: Page, link: Link) -> str:
-        """The address that a link of an article gets in its page.
+    def link_href(self, page: Page, index: int) -> str:
+        """The address that the link of an article that is number `index`, from 0, gets in its page.
 
         A link that leads nowhere keeps what the author wrote; a finding has been made of it.
         """
+        link = page.article.links[index]
         if link.kind is LinkKind.OUTSIDE:
             return link.target
         if link.kind is LinkKind.TERM:
             home = self.glossary.address if self.glossary else page.address
             return self.href(page.address, home, link.target)
-        path = resolve(page.article.path, link.target)
+        path = page.article.reaches[index]
         target = self.by_path.get(path or "")
         if target is not None:
             return self.href(page.address, target.address, link.anchor)
@@ -157,9 +164,9 @@ class SiteMap:
     def neighbours(self, page: Page) -> tuple[Page | None, Page | None]:
         """The pages before and after, among those of its kind; plain pages have none."""
         row = self.rows[page.article.front.kind]
-        if page.article.front.kind is Kind.PAGE or page not in row:
+        index = self.positions.get(page.article.path)
+        if page.article.front.kind is Kind.PAGE or index is None:
             return None, None
-        index = row.index(page)
         before = row[index - 1] if index else None
         return before, row[index + 1] if index + 1 < len(row) else None
 
@@ -173,8 +180,7 @@ def _row(kind: Kind, pages: Iterable[Page]) -> tuple[Page, ...]:
 def _mentioned(pages: Iterable[Page]) -> dict[str, tuple[Page, ...]]:
     found: dict[str, dict[str, Page]] = {}
     for page in pages:
-        for link in page.article.links:
-            path = resolve(page.article.path, link.target)
+        for link, path in zip(page.article.links, page.article.reaches, strict=True):
             if link.kind is LinkKind.ARTICLE and path is not None and path != page.article.path:
                 found.setdefault(path, {})[page.address] = page
     return {path: tuple(others.values()) for path, others in found.items()}

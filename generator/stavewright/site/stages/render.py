@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 from datetime import date
 from functools import partial
+from typing import cast
 
 from markupsafe import Markup, escape
 
@@ -72,13 +73,13 @@ def _body(
     page: Page, site: SiteEngraved, renderer: Renderer, kept: dict[str, OutputFile]
 ) -> Markup:
     """The text with its figures; the files that these offer are added to `kept`, by their path."""
-    article = page.article
+    article = cast("Article", page.article)
     figures = {}
     for index, block in enumerate(article.blocks):
         drawn = site.figures.get((article.path, index), ())
         errors = site.errors.get((article.path, index), ())
         heard = Heard() if errors else hear(block.score, page.address, index + 1)
-        kept.update((file.path, file) for file in heard.files)
+        kept.update((file.path, OutputFile(file.path, file.data)) for file in heard.files)
         href = partial(site.checked.parsed.map.href, page.address)
         sound, downloads = heard.sound, heard.downloads(href)
         view = figure_view(block, index + 1, drawn, errors, sound, downloads)
@@ -93,7 +94,7 @@ def _body(
             rest,
             figures,
             claims,
-            lambda link: site_map.link_href(page, link),
+            lambda link: site_map.link_href(page, article.links.index(link)),
             notes=link_notes(article, site.findings),
             places=options.places,
         )
