@@ -16,7 +16,7 @@ from stavewright.figures.figure import (
 )
 from stavewright.figures.mei import event_id, head_id
 from stavewright.figures.signs import FIGURE_CSS, TTF, WOFF2
-from stavewright.figures.svg import distinct
+from stavewright.figures.svg import distinct, glyph_sheet, glyphs_in, standalone
 
 __all__ = [
     "FIGURE_CSS",
@@ -31,7 +31,10 @@ __all__ = [
     "distinct",
     "draw",
     "event_id",
+    "glyph_sheet",
+    "glyphs_in",
     "head_id",
     "shown_views",
     "staff_jobs",
+    "standalone",
 ]

@@ -72,13 +72,17 @@ class Drawer:
 
         Raises `Refused`.
         """
+        pages = self.pages(mei, widths)
+        finished = {page: finish(page) for page in dict.fromkeys(pages)}
+        return [finished[page] for page in pages]
+
+    def pages(self, mei: str, widths: Sequence[int | None]) -> list[str]:
+        """Give the engraver's own SVG for each width, as `draw` takes them. Raises `Refused`."""
         music = _Music(self._loaded(), mei, min((w for w in widths if w is not None), default=None))
         try:
-            pages = [_fitted(music, width) for width in widths]
+            return [_fitted(music, width).markup for width in widths]
         finally:
             self._renders += music.renders
-        finished = {page: finish(page.markup) for page in dict.fromkeys(pages)}
-        return [finished[page] for page in pages]
 
     def engrave(self, jobs: Sequence[EngravingJob]) -> list[Drawing | EngravingFault]:
         """One result a job, in the order asked; what one figure needs is drawn together."""

@@ -15,6 +15,7 @@ from markupsafe import Markup
 
 from stavewright.site.content import shown_name
 from stavewright.site.errors import ThemeError
+from stavewright.site.glyphs import with_glyphs
 from stavewright.site.page import (
     ArticleView,
     FigureView,
@@ -58,7 +59,8 @@ class Renderer:
 
     def page(self, site: SiteView, page: PageView) -> bytes:
         """A whole page. Raises `ThemeError` with the template's file and line."""
-        return self._render(TEMPLATES[type(page)], {"site": site, "page": page}).encode("utf-8")
+        html = self._render(TEMPLATES[type(page)], {"site": site, "page": page})
+        return with_glyphs(html).encode("utf-8")
 
     def figure(self, figure: FigureView) -> Markup:
         """A figure as it stands in an article's body."""

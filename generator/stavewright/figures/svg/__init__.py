@@ -1,6 +1,8 @@
 """What is done to the engraver's SVG before it may stand in a page."""
 
+from stavewright.figures.svg.alone import standalone
 from stavewright.figures.svg.finish import finish
+from stavewright.figures.svg.glyphs import glyph_sheet, glyphs_in
 from stavewright.figures.svg.titles import distinct, titled
 
-__all__ = ["distinct", "finish", "titled"]
+__all__ = ["distinct", "finish", "glyph_sheet", "glyphs_in", "standalone", "titled"]

@@ -10,7 +10,7 @@ from typing import Final
 
 _SVG: Final = "{http://www.w3.org/2000/svg}"
 _PLACE: Final = re.compile(r"translate\((-?[\d.]+),")
-_REVERSED: Final = ("E280", "E281")
+REVERSED: Final = ("E280", "E281")
 """The glyphs of the half flat and the flat and a half."""
 _NUDGE: Final = 40
 """Drawing units, of which a staff space has 180."""
@@ -19,7 +19,7 @@ _NUDGE: Final = 40
 def clear_reversed_flats(root: ET.Element) -> None:
     """Move them to the left."""
     for glyph in root.iter(_SVG + "use"):
-        if glyph.get("href", "").removeprefix("#").startswith(_REVERSED):
+        if glyph.get("href", "").removeprefix("#").startswith(REVERSED):
             place = glyph.get("transform", "")
             glyph.set("transform", _PLACE.sub(_moved, place))
 

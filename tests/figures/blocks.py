@@ -1,0 +1,30 @@
+"""Every music block that can be engraved: fixtures, examples, and all that the content holds."""
+
+import re
+from collections.abc import Iterator
+from functools import cache
+from pathlib import Path
+
+from stavewright.figures.figure import EngravingFault, EngravingJob
+from stavewright.figures.staff import charted, jobs
+from stavewright.notation import parse_block, realise
+from stavewright.notation.score import Score
+from tests.figures.scores import CONSTRUCTS, EXAMPLES, read
+
+CONTENT = Path(__file__).parents[2] / "content"
+_FENCED = re.compile(r"^```music\n(.*?)^```", re.DOTALL | re.MULTILINE)
+
+
+@cache
+def engraving_jobs() -> dict[str, tuple[EngravingJob, ...]]:
+    """What the engraver is asked for, by the name of the block."""
+    asked = {name: jobs(score) for name, score in _scores() if score.voices}
+    return {name: it for name, it in asked.items() if not isinstance(it, EngravingFault)}
+
+
+def _scores() -> Iterator[tuple[str, Score]]:
+    for path in (*CONSTRUCTS, *EXAMPLES):
+        yield path.stem, read(path)
+    for path in sorted(CONTENT.rglob("*.md")):
+        for number, block in enumerate(_FENCED.findall(path.read_text("utf-8"))):
+            yield f"{path.stem} {number}", charted(realise(parse_block(block).score))

@@ -1,0 +1,118 @@
+"""Small drawings: not a pixel off what the engraver drew, and as few bytes as promised."""
+
+import re
+import xml.etree.ElementTree as ET
+
+import pytest
+import resvg_py
+from lxml import etree
+
+from stavewright.figures import Drawing, standalone
+from stavewright.figures.drawer import Drawer, by_music
+from stavewright.figures.fonts import FILES
+from stavewright.figures.staff import WIDE
+from stavewright.figures.svg.alone import FAMILIES
+from stavewright.figures.svg.finish import finish, mend
+from tests.figures.blocks import engraving_jobs
+from tests.figures.scores import CONSTRUCTS
+
+SVG = "{http://www.w3.org/2000/svg}"
+WIDE_FIXTURES = {f"{path.stem} at {WIDE}" for path in CONSTRUCTS}
+LIGHT = re.compile(r"#\S+ g\.(fing|reh|tempo),? ?")
+"""Rules of the engraver that we mean to break: metronome marks and signs are not bold."""
+
+
+@pytest.fixture(scope="module")
+def pages() -> dict[str, str]:
+    """The engraver's own pages, at every width that figures are drawn at."""
+    drawer = Drawer()
+    found: dict[str, str] = {}
+    for name, jobs in engraving_jobs().items():
+        for mei, widths in by_music(jobs).items():
+            for width, page in zip(widths, drawer.pages(mei, widths), strict=True):
+                if page not in found.values():
+                    found[f"{name} at {width}"] = page
+    assert len(found) > 200
+    return found
+
+
+def _png(markup: str) -> bytes:
+    return bytes(
+        resvg_py.svg_to_bytes(
+            markup,
+            zoom=2,
+            background="white",
+            skip_system_fonts=True,
+            font_files=[str(file) for file in FILES],
+        )
+    )
+
+
+def _uncompacted(page: str, drawing: Drawing) -> str:
+    """The engraver's page, mended but not compacted, with the edge that we give it on the left."""
+    source = ET.fromstring(page)
+    inner = next(element for element in source if element.tag == SVG + "svg")
+    mend(inner, page)
+    _, _, width, height = (float(number) for number in inner.get("viewBox", "").split())
+    left = drawing.width * 25 - width
+    root = ET.Element(SVG + "svg", {"id": source.get("id", ""), "font-family": FAMILIES})
+    root.attrib |= {"width": f"{drawing.width:g}", "height": f"{drawing.height:g}"}
+    root.attrib |= {"viewBox": f"{-left:g} 0 {width + left:g} {height:g}", "overflow": "visible"}
+    root.extend(element for element in source if element is not inner)
+    root.extend(inner)
+    style = root.find(SVG + "style")
+    assert style is not None
+    style.text = LIGHT.sub("", style.text or "").replace(", {", "{")
+    return ET.tostring(root, encoding="unicode")
+
+
+def _changed(pages: dict[str, str]) -> list[str]:
+    changed = []
+    for name, page in pages.items():
+        drawing = finish(page)
+        if _png(standalone(drawing)) != _png(_uncompacted(page, drawing)):
+            changed.append(name)
+    return changed
+
+
+def test_no_pixel_changes(pages: dict[str, str]) -> None:
+    """On every fixture of this room; the test below has the rest."""
+    wide = {name: page for name, page in pages.items() if name in WIDE_FIXTURES}
+    assert len(wide) > 35
+    assert _changed(wide) == []
+
+
+@pytest.mark.slow
+def test_no_pixel_changes_anywhere(pages: dict[str, str]) -> None:
+    rest = {name: page for name, page in pages.items() if name not in WIDE_FIXTURES}
+    assert len(rest) > 150
+    assert _changed(rest) == []
+
+
+def test_the_comparison_sees_a_hair(pages: dict[str, str]) -> None:
+    """A stroke of a twenty-fifth of a pixel, on one dot or beam, is not lost on it."""
+    drawing = finish(next(page for name, page in pages.items() if name.startswith("beams at")))
+    thinner = standalone(drawing).replace("<polygon ", '<polygon stroke-width="0" ')
+    assert _png(thinner) != _png(standalone(drawing))
+
+
+def test_drawings_are_well_formed_and_bring_no_shapes(pages: dict[str, str]) -> None:
+    for page in pages.values():
+        root = etree.fromstring(finish(page).markup)
+        tags = {etree.QName(element).localname for element in root.iter()}
+        assert not tags & {"defs", "style", "desc"}
+        assert not [e for e in root.iter(SVG + "g") if not len(e) or not e.attrib]
+        assert not [e for e in root.iter() if e.get("id")]
+
+
+def test_every_name_of_ours_survives_where_something_is_drawn(pages: dict[str, str]) -> None:
+    for name, page in pages.items():
+        drawn = {
+            own
+            for group in ET.fromstring(page).iter(SVG + "g")
+            if "-" in (own := group.get("data-id", ""))
+            and not own.startswith("x-")
+            and any(e.tag in (SVG + "use", SVG + "path", SVG + "ellipse") for e in group.iter())
+        }
+        kept = set(re.findall(r'data-id="([^"]*)"', finish(page).markup))
+        assert drawn <= kept, name
