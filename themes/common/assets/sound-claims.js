@@ -50,10 +50,10 @@ export function claimBinder(root, stage) {
 
 // Plays a claim and opens its card; gives what closing needs.
 function show(claim, stage) {
-  const { notes } = JSON.parse(claim.dataset.sound);
-  const { card, names } = makeCard(claim, notes);
-  const rows = notes.map(([at, long, key], place) => [at, long, key, 0, LOUDNESS, `${place}`]);
-  const length = Math.max(...notes.map(([at, long]) => at + long));
+  const { notes = [], hits = [] } = JSON.parse(claim.dataset.sound);
+  const { card, names } = makeCard(claim, notes, hits);
+  const row = ([at, long, key], place) => [at, long, key, 0, LOUDNESS, `${place}`];
+  const length = Math.max(...[...notes, ...hits].map(([at, long]) => at + long));
   const output = stage.output();
   const lights = new Lights(() => heardAt(output.context));
   const stop = () => {
@@ -61,8 +61,8 @@ function show(claim, stage) {
     lights.clear();
     stage.leave(stop);
   };
-  const transport = new Transport(output, readScore({ length, notes: rows }), {
-    sounds: (moment, from, to) => lights.add([names[moment.ids[0]]], from, to),
+  const transport = new Transport(output, readScore({ length, notes: notes.map(row), hits: hits.map(row) }), {
+    sounds: (moment, from, to) => lights.add([names[moment.ids[0]]].filter(Boolean), from, to),
     // What has sounded fades by itself.
     ends: () => { lights.clear(); stage.leave(stop); },
   });
@@ -72,24 +72,28 @@ function show(claim, stage) {
   return { claim, card, stop };
 }
 
-// The notes in the order they are first heard, right after the claim, below its line.
-function makeCard(claim, notes) {
+// The notes in the order they are first heard, right after the claim, below its line; of a rhythm
+// every value, though it comes again.
+function makeCard(claim, notes, hits) {
   const card = document.createElement("span");
   card.className = "claim-card";
   card.setAttribute("role", "note");
-  const written = new Map();
-  for (const [, , , name] of notes) {
-    if (written.has(name)) continue;
+  const write = (name) => {
     const note = document.createElement("span");
     note.textContent = name;
-    written.set(name, note);
     if (card.childNodes.length) card.append(" ");
     card.append(note);
+    return note;
+  };
+  const written = new Map();
+  for (const [, , , name] of notes) {
+    if (!written.has(name)) written.set(name, write(name));
   }
+  const values = hits.map(([, , , name]) => (name ? write(name) : null));
   // A table scrolls in a box of its own, which would cut the card off.
   (claim.closest(".table") ?? claim).after(card);
   place(card, claim.getClientRects());
-  return { card, names: notes.map(([, , , name]) => written.get(name)) };
+  return { card, names: hits.length ? values : notes.map(([, , , name]) => written.get(name)) };
 }
 
 // Below the last line of a claim, inside the screen, whatever box the card is placed in.

@@ -99,6 +99,7 @@ function finder(figure) {
     const words = ids.map((id) => `id ${id}`);
     if (kind === "lit") return words.flatMap((word) => found.get(word) ?? []);
     if (kind === "hit") words.push(`key drum-${key}`);
+    else if (!ids.length) return []; // Chords under a tune: what is drawn is the tune.
     else words.push(`key ${written(key)}`, `class ${written(key % 12)}`);
     return words.flatMap((word) => found.get(word) ?? []);
   };

@@ -1,14 +1,16 @@
 """Claims in the prose, heard: what the subject of a claim sounds like.
 
 A name without an octave sounds in octave 4, a chord in close position, an interval as its two notes
-and then both at once; an interval without notes stands on C4.
+and then both at once; an interval without notes stands on C4. A rhythm is clicked at 96 quarters a
+minute: each value as it begins, and a lower click where the last one ends.
 """
 
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
-from stavewright.notation.claim import Between, Claim, NumeralIn
+from stavewright.figures.timeline import DEFAULT_TEMPO, seconds_per_whole
+from stavewright.notation.claim import Between, Claim, NumeralIn, Sign, Values
 from stavewright.notation.realise import chord_pitches, scale_pitches
 from stavewright.theory import Chord, Interval, Key, Pitch, PitchName, Scale, TheoryError
 
@@ -16,6 +18,11 @@ _OCTAVE: Final = 4
 _STEP: Final = Fraction(2, 5)
 _CHORD: Final = Fraction(8, 5)
 _NOTE: Final = Fraction(6, 5)
+_BEGIN_CLICK, _END_CLICK = 75, 77
+"""Claves, and the low wood block."""
+_PAUSE: Final = Fraction(1, 4)
+_LONGEST: Final = Fraction(4)
+"""Whole notes that a rhythm is clicked for, on one side."""
 _TONIC: Final = Interval.of_degree(8)
 _MIDDLE_C: Final = PitchName.parse("C").at(_OCTAVE)
 
@@ -30,10 +37,23 @@ class ClaimNote:
 
 
 @dataclass(frozen=True, slots=True)
+class ClaimClick:
+    """One click of a rhythm."""
+
+    name: str
+    """The value that begins; empty for the click that ends the last one."""
+    key: int
+    """Of a percussion instrument in General MIDI's map."""
+    seconds: Fraction
+    length: Fraction
+
+
+@dataclass(frozen=True, slots=True)
 class ClaimSound:
     """What a claim sounds like, from A4 at 440 Hz."""
 
     notes: tuple[ClaimNote, ...]
+    clicks: tuple[ClaimClick, ...] = ()
 
     @property
     def pitches(self) -> tuple[Pitch, ...]:
@@ -42,10 +62,12 @@ class ClaimSound:
 
 
 def perform_claim(claim: Claim) -> ClaimSound | None:
-    """The sound of a claim's subject; None for one that has none (a rhythm), or cannot be read."""
+    """The sound of a claim's subject; None for one that cannot be read, or is too long a rhythm."""
     subject = claim.subject
     if isinstance(subject, Pitch | PitchName):
         return _row([_sounding(subject)], _NOTE)
+    if isinstance(subject, Values):
+        return _rhythm(claim, subject)
     if isinstance(subject, Between):
         return _interval(*_between(subject))
     if isinstance(subject, Interval):
@@ -93,3 +115,23 @@ def _interval(low: Pitch, high: Pitch) -> ClaimSound:
     apart = [ClaimNote(low, Fraction(0), _NOTE / 2), ClaimNote(high, _NOTE / 2, _NOTE / 2)]
     both = [ClaimNote(pitch, _NOTE, _NOTE) for pitch in (low, high)]
     return ClaimSound((*apart, *both))
+
+
+def _rhythm(claim: Claim, values: Values) -> ClaimSound | None:
+    """One side of a claim about a rhythm, and after a quarter's pause the other that it equals."""
+    sides = [values]
+    if claim.sign is Sign.EQUAL and isinstance(claim.statement, Values):
+        sides.append(claim.statement)
+    if any(side.total > _LONGEST for side in sides):
+        return None
+    pace = seconds_per_whole(DEFAULT_TEMPO)
+    clicks: list[ClaimClick] = []
+    at = Fraction(0)
+    for number, side in enumerate(sides):
+        for place, value in enumerate(side.values):
+            sign = "= " if number and not place else ""
+            clicks.append(ClaimClick(f"{sign}{value}", _BEGIN_CLICK, at * pace, value * pace))
+            at += value
+        clicks.append(ClaimClick("", _END_CLICK, at * pace, _PAUSE * pace))
+        at += _PAUSE
+    return ClaimSound((), tuple(clicks))

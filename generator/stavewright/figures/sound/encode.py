@@ -49,7 +49,7 @@ def encode(performance: Performance) -> str:
 
 
 def encode_claim(sound: ClaimSound) -> str:
-    """The JSON of a claim: `{"notes": [[start, length, key, name], …]}`."""
+    """The JSON of a claim: `{"notes": [[start, length, key, name], …]}`; of a rhythm, `"hits"`."""
     rows = [
         [
             _microseconds(note.seconds),
@@ -59,7 +59,13 @@ def encode_claim(sound: ClaimSound) -> str:
         ]
         for note in sound.notes
     ]
-    return _json({"notes": rows})
+    if not sound.clicks:
+        return _json({"notes": rows})
+    hits = [
+        [_microseconds(click.seconds), _microseconds(click.length), click.key, click.name]
+        for click in sound.clicks
+    ]
+    return _json({"hits": hits})
 
 
 def _row(note: PlayedNote, lead: Fraction) -> list[Any]:

@@ -10,6 +10,8 @@ from stavewright.notation.score import Event, EventMark, Head, HeadMark
 
 MIDDLING: Final = 71
 """For a voice whose author says nothing."""
+SOFT: Final = 46
+"""For chords under a tune: two steps softer."""
 _STEADY: Final = {
     "n": 16,
     "ppp": 22,

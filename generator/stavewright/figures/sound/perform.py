@@ -14,7 +14,14 @@ from stavewright.figures.sound.clockwork import (
 )
 from stavewright.figures.sound.lights import lit_by_bare_heads, lit_in_bars
 from stavewright.figures.sound.performance import Click, Performance, PlayedNote, TempoMark
-from stavewright.figures.sound.untimed import is_bare, play_bare, play_symbols
+from stavewright.figures.sound.untimed import (
+    ALONE,
+    is_bare,
+    is_tune,
+    play_bare,
+    play_symbols,
+    under_tune,
+)
 from stavewright.figures.sound.voices import play_voice
 from stavewright.figures.spoken.events import voice_words
 from stavewright.figures.timeline import TempoMap, bar_origin
@@ -50,7 +57,10 @@ def perform(score: Score) -> Performance:
         )
     names = tuple(voice_words(voice) for voice in written.voices)
     if not sounding:
-        notes, names = play_symbols(written, order, tempos), ("chords",)
+        notes, names = play_symbols(written, order, tempos, ALONE), ("chords",)
+    elif written.chords and is_tune(written):
+        notes += play_symbols(written, order, tempos, under_tune(written))
+        names = (*names, "chords")
     return Performance(
         voices=names,
         notes=_sorted(notes),

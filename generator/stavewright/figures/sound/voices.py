@@ -2,7 +2,7 @@
 
 What is done with the marks, all common practice: a staccato note sounds half its time; grace notes
 are played quickly before the note they belong to, at most 70 ms each; an arpeggio spreads a chord
-from below, 35 ms a note. Trills, turns and mordents are printed and not played.
+from below, 35 ms a note. What trills, turns and mordents do stands in `ornaments`.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
@@ -13,6 +13,7 @@ from typing import Final
 from stavewright.figures.mei.ids import grace_id, head_id
 from stavewright.figures.sound.clockwork import Pass, heard, played
 from stavewright.figures.sound.loudness import MIDDLING, of_head, steady
+from stavewright.figures.sound.ornaments import neighbor, ornament_of, parts_of
 from stavewright.figures.sound.performance import PlayedNote
 from stavewright.figures.timeline import TempoMap, shift_of, swung_in
 from stavewright.notation.score import Drum, Event, EventMark, Head, Score, Voice
@@ -31,8 +32,8 @@ class _Player:
     place: int
     tempos: TempoMap
 
-    def event(self, here: Pass, index: int, level: int) -> list[tuple[Head, PlayedNote]]:
-        """The heads of an event in one pass, each as if it were not tied."""
+    def event(self, here: Pass, index: int, level: int) -> list[tuple[Head, list[PlayedNote]]]:
+        """The heads of an event in one pass, each as if it were not tied; ornaments as notes."""
         event = self.voice.events[index]
         even = swung_in(self.score, self.voice, index, event.start)
         end = swung_in(self.score, self.voice, index, event.end)
@@ -47,8 +48,23 @@ class _Player:
                 until = start + (until - start) / 2
             name = head_id(self.voice.name, index, at, len(event.heads))
             loudness = of_head(event, head, level)
-            found.append((head, self.note(here, head.sound, (start, until), loudness, name)))
+            played_as = self._ornamented(event, head, (start, until))
+            notes = [self.note(here, *sound, loudness, name) for sound in played_as]
+            found.append((head, notes))
         return found
+
+    def _ornamented(
+        self, event: Event, head: Head, times: tuple[Fraction, Fraction]
+    ) -> list[tuple[Pitch | Drum, tuple[Fraction, Fraction]]]:
+        """What a head sounds: itself, or the notes of its ornament."""
+        mark = ornament_of(event, head)
+        if mark is None or times[0] >= times[1]:
+            return [(head.sound, times)]
+        key = self.score.key_at(event.start)
+        return [
+            (neighbor(head.sound, part.side, key), (part.start, part.end))
+            for part in parts_of(mark, *times, self.tempos)
+        ]
 
     def graces(self, here: Pass, index: int, level: int) -> Iterator[PlayedNote]:
         """The grace notes before an event, the last ending where it begins."""
@@ -105,23 +121,26 @@ def play_voice(
 
 
 def _join(
-    notes: list[PlayedNote], struck: Sequence[tuple[Head, PlayedNote]], held: Mapping[object, int]
+    notes: list[PlayedNote],
+    struck: Sequence[tuple[Head, list[PlayedNote]]],
+    held: Mapping[object, int],
 ) -> Mapping[object, int]:
     """Add an event's notes, those that are held over to the notes they are tied to.
 
-    `held` says which sounds are held, and where each is in `notes`; so does what comes back.
+    `held` says which sounds are held, and where each is in `notes`; so does what comes back. A
+    trill is held over by its last note, which is the written one; what is held has no other.
     """
     after: dict[object, int] = {}
-    for head, note in struck:
+    for head, sounds in struck:
         at = held.get(head.sound)
         if at is None:
-            at = len(notes)
-            notes.append(note)
+            notes += sounds
+            at = len(notes) - 1
         else:
-            first = notes[at]
-            ids = (*first.ids, *note.ids)
+            first, last = notes[at], sounds[-1]
+            ids = (*first.ids, *last.ids)
             # In a bar that is too long, an error of its own, time may seem to run backward.
-            end, until = max(first.end, note.end), max(first.until, note.until)
+            end, until = max(first.end, last.end), max(first.until, last.until)
             notes[at] = replace(first, end=end, until=until, ids=ids)
         if head.tied:
             after[head.sound] = at
