@@ -14,6 +14,7 @@ _SIZE: Final = re.compile(
     r"(?:(?P<half>half[\s-]?steps?|semitones?)|(?P<whole>whole[\s-]?steps?|tones?)|cents?)"
 )
 _TERM: Final = re.compile(r"(?:(?P<times>\d{1,2})\s*[x×*]\s*)?(?P<value>\S.*?)\s*")
+_PARTS: Final = re.compile(r"(?P<part>\d{1,3}/\d{1,3})\s*[x×*]\s*(?P<value>\d{1,3}/\d{1,3})")
 _BASES: Final = tuple(Fraction(2) / 2**power for power in range(9))
 _BY_NAME: Final = {
     shape.name: shape.length
@@ -45,6 +46,8 @@ def read_values(text: str) -> Values:
 
 
 def _term(text: str, term: str, start: int) -> list[Fraction]:
+    if parts := _PARTS.fullmatch(term):
+        raise _part_of(text, parts, start)
     match = _TERM.fullmatch(term)
     if match is None:
         raise TheoryError("Here stands a note value, such as 1/4", text, start, start)
@@ -57,6 +60,16 @@ def _term(text: str, term: str, start: int) -> list[Fraction]:
         return [read_value(match["value"])] * times
     except UnreadError as error:
         raise TheoryError(error.message, text, *place, error.suggestion) from None
+
+
+def _part_of(text: str, parts: re.Match[str], start: int) -> TheoryError:
+    """The error of a value that is taken a part of a time."""
+    message = "A value is taken a whole number of times, as in 3 x 1/16"
+    try:
+        meant = str(Fraction(parts["part"]) * Fraction(parts["value"]))
+    except ZeroDivisionError:
+        return TheoryError(message, text, start, start + len(parts[0]))
+    return TheoryError(message, text, start, start + len(parts[0]), meant)
 
 
 def _named(words: str) -> Fraction | None:

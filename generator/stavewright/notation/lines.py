@@ -17,6 +17,8 @@ from stavewright.notation.vocabulary import FIELD_NAMES, LINE_NAMES
 _OPENING = re.compile(r"(?P<word>[^\W\d_][\w-]*)(?P<argument>\([^()]*\))?[ \t]*:")
 
 _MUSIC = re.compile(r"\d+/\d+\s|[A-G][#b]*\d")
+_FREE_TEXT = frozenset({"title", "caption", "source", "credit", "rights", "accept"})
+"""Fields whose text may hold a word and a colon anywhere."""
 _SIGNATURE = re.compile(r"(?P<word>key|time)[ -]signature\s*[:=]?\s*(?P<value>\S.*)")
 
 
@@ -50,7 +52,7 @@ def read_lines(source: SourceText, fields: frozenset[str], report: Report) -> li
         if not plain or plain.startswith("//"):
             continue
         if text[0] in " \t\u00a0":
-            _continue(source.file, line, text, opened, report)
+            _indented(source.file, line, text, opened, report)
         elif match := _OPENING.match(text):
             opened.append(_Opened(line, match, [Stretch(line, match.end(), len(text))]))
         else:
@@ -58,15 +60,21 @@ def read_lines(source: SourceText, fields: frozenset[str], report: Report) -> li
     return [_close(source.file, one, one.match["word"] not in fields) for one in opened]
 
 
-def _continue(
+def _indented(
     file: str, line: SourceLine, text: str, opened: list[_Opened], report: Report
 ) -> None:
+    """Continue the line above, unless there is none or this plainly opens a line of its own."""
     start = len(text) - len(text.lstrip())
-    if opened:
+    match = _OPENING.match(text, start)
+    is_free = bool(opened) and opened[-1].match["word"] in _FREE_TEXT
+    if opened and (match is None or is_free):
         opened[-1].pieces.append(Stretch(line, start, len(text)))
         return
-    message = "A line that begins with a space continues the line above, and there is none"
+    message = "A line that begins with a space continues the line above"
+    message += "; this one opens its own" if opened else ", and there is none"
     report.add(line.span(file, 0, len(text)), message, text[start:])
+    if match:
+        opened.append(_Opened(line, match, [Stretch(line, match.end(), len(text))]))
 
 
 def _wordless(plain: str) -> tuple[str, str | None]:

@@ -17,6 +17,12 @@ _LOOSE_CENTS: Final = re.compile(
     r"(?P<name>[A-G][#b♯♭x]*)\((?P<cents>[+-]?\d{1,4})(?P<point>\.\d+)?\s*(?:c|ct|cents?|¢)?\)"
     r"(?P<octave>\d)"
 )
+_QUARTER: Final = re.compile(r"(?P<letter>[A-G])(?P<sign>d|qf|qs|hf|hs|\+|‡|𝄲|𝄳)(?P<octave>\d)")
+"""Half-flats and half-sharps as signs of other ways to type them."""
+_QUARTER_DOWN: Final = frozenset({"d", "qf", "hf", "𝄳"})
+_OPEN_CENTS: Final = re.compile(
+    r"(?P<name>[A-G][#b♯♭x]*)(?P<cents>[+-]\d{2,4})(?:c|ct|cents?|¢)(?P<octave>\d)"
+)
 _SIGNS: Final = {
     "isis": "##",
     "is": "#",
@@ -39,6 +45,13 @@ def other_spelling(word: str) -> tuple[str, str | None] | None:
         return "A flat is written b", f"{match['letter'].upper()}b{match['octave']}"
     if _OCTAVE_MARKS.fullmatch(word):
         return "The octave is a number after the letter; middle C is C4", None
+    if match := _QUARTER.fullmatch(word):
+        cents = "-50" if match["sign"] in _QUARTER_DOWN else "+50"
+        plain = f"{match['letter']}({cents}){match['octave']}"
+        return "A quarter tone is written in cents, as in B(-50)4", plain
+    if match := _OPEN_CENTS.fullmatch(word):
+        plain = f"{match['name']}({match['cents']}){match['octave']}"
+        return "Cents stand in parentheses and have no unit, as in B(-50)4", plain
     if match := _LOOSE_CENTS.fullmatch(word):
         if match["point"]:
             return "Cents are whole numbers with a sign, such as (-50)", None

@@ -23,10 +23,17 @@ _FIGURE_SIGNS: Final = {"♯": "#", "♭": "b", "♮": "n", "x": "##", "𝄪": "
 _SIGN_AFTER: Final = re.compile(r"(?P<number>\d{1,2})(?P<sign>##|bb|#|b|n|\+|♯|♭|♮)")
 _STACKED_DIGITS: Final = re.compile(r"[2-9]{2,4}")
 _HIGHEST_FIGURE: Final = 15
+_SIGN_IN_WORDS: Final = re.compile(r"(?P<root>[A-G])[ -](?P<sign>flat|sharp)(?=[\s|\"]|$)")
 
 
 def read_chord(cursor: Cursor) -> Symbol:
     """Read a chord symbol; one that cannot be read stands as a gap."""
+    start = cursor.at
+    if spoken := cursor.take(_SIGN_IN_WORDS):
+        meant = spoken["root"] + ("b" if spoken["sign"] == "flat" else "#")
+        message = f"The {spoken['sign']} of a root is written as a sign"
+        cursor.report.add(cursor.since(start), message, meant, rule="chord-symbol")
+        return Symbol(Chord.parse(meant), meant, cursor.since(start), _label(cursor))
     return _read(cursor, Chord.parse, "chord-symbol")
 
 

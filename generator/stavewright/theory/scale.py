@@ -164,7 +164,8 @@ def _read_steps(
     found = _STEPS.fullmatch(word)
     if found is None:
         message = "Steps are whole numbers of cents, as in steps 200 150 150 200 200 150 150"
-        raise TheoryError(message, text, *place)
+        plain = " ".join(re.sub(r",|\bcents?\b|¢", " ", word).split())
+        raise TheoryError(message, text, *place, plain if _STEPS.fullmatch(plain) else None)
     steps = [int(step) for step in found[1].split()]
     if min(steps) < 1 or len(steps) > _MOST_STEPS:
         message = f"A scale has up to {_MOST_STEPS} steps, each of one cent or more"
