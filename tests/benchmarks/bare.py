@@ -42,7 +42,8 @@ _PAGE = """\
 <!doctype html>
 <html lang="en">
 <head><meta charset="utf-8"><title>{{ page.title }}</title>
-<meta name="description" content="{{ page.summary }}"><link rel="stylesheet" href="style.css"></head>
+<meta name="description" content="{{ page.summary }}">
+<link rel="stylesheet" href="style.css"></head>
 <body>
 <header><a href="/">{{ site.name }}</a>
 <nav><ul>{% for item in site.navigation %}<li><a href="{{ item }}">{{ item }}</a></li>{% endfor %}
