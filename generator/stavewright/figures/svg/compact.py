@@ -10,7 +10,7 @@ import xml.etree.ElementTree as ET
 from typing import Final
 
 from stavewright.figures.svg.glyphs import SCALE
-from stavewright.figures.svg.paths import shortened
+from stavewright.figures.svg.paths import joined, line_of, shortened
 from stavewright.figures.svg.runs import escaped, write_text
 
 _SVG: Final = "{http://www.w3.org/2000/svg}"
@@ -18,7 +18,6 @@ _GROUP, _USE, _PATH, _TEXT = (_SVG + tag for tag in ("g", "use", "path", "text")
 
 _PLACED: Final = re.compile(r"translate\((-?[\d.]+), ?(-?[\d.]+)\) scale\((-?[\d.]+), (-?[\d.]+)\)")
 _MARGIN: Final = re.compile(r"translate\((-?[\d.]+), (-?[\d.]+)\)")
-_LEVEL: Final = re.compile(r"M(-?[\d.]+) (-?[\d.]+) L(-?[\d.]+) \2")
 _FULL_SIZE: Final = f"{SCALE:g}"
 
 _INVISIBLE: Final = "placeholder"
@@ -102,20 +101,17 @@ def _opening(group: ET.Element, classes: list[str]) -> str:
 
 def _write_staff_lines(staff: ET.Element, out: list[str]) -> list[ET.Element]:
     """Write a staff's lines, which lie clear of each other, as one path; give what follows them."""
+    width = next((child.get("stroke-width") for child in staff), None)
+    lines = []
+    for child in staff:
+        line = line_of(child.get("d", ""))
+        if line is None or line[1] != line[3] or child.get("stroke-width") != width:
+            break
+        lines.append(line)
     children = list(staff)
-    count, width = 0, children[0].get("stroke-width") if children else None
-    data = []
-    while (
-        count < len(children)
-        and children[count].tag == _PATH
-        and children[count].get("stroke-width") == width
-        and (line := _LEVEL.fullmatch(children[count].get("d", "")))
-    ):
-        data.append(f"M{line[1]} {line[2]}H{line[3]}")
-        count += 1
-    if count:
-        out.append(_path(children[0], "".join(data)))
-    return children[count:]
+    if lines:
+        out.append(_path(children[0], joined(lines)))
+    return children[len(lines) :]
 
 
 def _path(path: ET.Element, data: str) -> str:

@@ -17,7 +17,8 @@ from stavewright.figures.svg.text import set_text
 from stavewright.figures.svg.tuplets import clear_inner_numbers
 
 NAMESPACE: Final = "http://www.w3.org/2000/svg"
-_SVG: Final = f"{{{NAMESPACE}}}"
+_INNER: Final = '<svg class="definition-scale"'
+_END: Final = "</svg>"
 _UNITS_PER_PIXEL: Final = 25
 """Of the engraver's drawing units, at the scale we ask for."""
 _OVERHANGING: Final = (' class="grpSym"', ' class="mNum"')
@@ -28,8 +29,7 @@ _LEFT_MARGIN: Final = 9
 
 def finish(markup: str) -> Drawing:
     """Turn the engraver's page into a `Drawing`."""
-    source = ET.fromstring(markup)
-    inner = next(element for element in source if element.tag == _SVG + "svg")
+    inner = drawn(markup)
     mend(inner, markup)
     body, (margin_left, margin_top) = compact(inner)
     _, _, inner_width, inner_height = (float(it) for it in inner.get("viewBox", "").split())
@@ -40,6 +40,12 @@ def finish(markup: str) -> Drawing:
     return Drawing(
         f'{opening} viewBox="{box}">{body}</svg>', float(f"{width:g}"), float(f"{height:g}")
     )
+
+
+def drawn(markup: str) -> ET.Element:
+    """The engraver's inner `svg`: what it drew, without the shapes and the style before it."""
+    start, end = markup.index(_INNER), markup.rindex(_END)
+    return ET.fromstring(f'<svg xmlns="{NAMESPACE}"{markup[start + len("<svg") : end]}')
 
 
 def mend(inner: ET.Element, markup: str) -> None:

@@ -1,25 +1,49 @@
-"""Path data in fewer letters, point for point the same."""
+"""Path data in fewer letters, point for point the same.
+
+The engraver writes whole numbers and absolute places. Straight lines are written by their length:
+stems and ledger lines are alike all over a drawing, and what is alike packs well.
+"""
 
 import re
+from collections.abc import Sequence
+from itertools import pairwise
 from typing import Final
 
-_LINE: Final = re.compile(r"M(-?[\d.]+) (-?[\d.]+) L(-?[\d.]+) (-?[\d.]+)")
+_LINE: Final = re.compile(r"M(-?\d+) (-?\d+) L(-?\d+) (-?\d+)")
 _BEFORE_MINUS: Final = re.compile(r"(?<=\d) (?=-)")
 _ROUND_LETTERS: Final = re.compile(r" ?([A-Za-z]) ?")
 
+Line = tuple[int, int, int, int]
+"""A straight line: x and y of its beginning, x and y of its end."""
+
+
+def line_of(data: str) -> Line | None:
+    """The line that path data of the engraver's describes; None if it is anything else."""
+    found = _LINE.fullmatch(data)
+    if found is None:
+        return None
+    x1, y1, x2, y2 = found.groups()
+    return int(x1), int(y1), int(x2), int(y2)
+
 
 def shortened(data: str) -> str:
-    """Path data without the separators that it does not need; `H` and `V` for a straight line."""
-    line = _LINE.fullmatch(data)
-    if line is not None:
-        return _straight(*line.groups())
-    data = data.replace(",", " ")
-    return _BEFORE_MINUS.sub("", _ROUND_LETTERS.sub(r"\1", data)).strip()
-
-
-def _straight(x1: str, y1: str, x2: str, y2: str) -> str:
+    """Path data without the separators that it does not need, straight lines by their length."""
+    line = line_of(data)
+    if line is None:
+        data = data.replace(",", " ")
+        return _BEFORE_MINUS.sub("", _ROUND_LETTERS.sub(r"\1", data)).strip()
+    x1, y1, x2, y2 = line
     if y1 == y2:
-        return f"M{x1} {y1}H{x2}"
-    if x1 == x2:
-        return f"M{x1} {y1}V{y2}"
-    return f"M{x1} {y1}L{x2} {y2}"
+        return f"M{x1} {y1}h{x2 - x1}"
+    return f"M{x1} {y1}v{y2 - y1}" if x1 == x2 else f"M{x1} {y1}L{x2} {y2}"
+
+
+def joined(lines: Sequence[Line]) -> str:
+    """Path data of level lines one after another, each told from the end of the one before."""
+    x1, y1, x2, _ = lines[0]
+    data = f"M{x1} {y1}h{x2 - x1}"
+    end = x2
+    for (_, before, _, _), (x1, y1, x2, _) in pairwise(lines):
+        data += f"m{x1 - end} {y1 - before}h{x2 - x1}"
+        end = x2
+    return data
