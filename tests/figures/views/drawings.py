@@ -25,11 +25,12 @@ def texts(drawing: Drawing) -> list[tuple[str, float, float, float]]:
     return found
 
 
-def filled_circles(drawing: Drawing) -> list[tuple[float, float]]:
-    """The middles of all solid circles, from the left."""
-    found = shapes(drawing, "circle")
-    return sorted(
-        (float(circle["cx"]), float(circle["cy"]))
-        for circle in found
-        if circle["fill"] == "currentColor"
-    )
+def hits(drawing: Drawing) -> list[float]:
+    """Where the marks of a rhythm grid's hits have their middles, from the left."""
+    circles = [float(circle["cx"]) for circle in shapes(drawing, "circle") if "data-id" in circle]
+    pointed = []
+    for polygon in shapes(drawing, "polygon"):
+        if "data-id" in polygon:
+            across = [float(corner.split(",")[0]) for corner in polygon["points"].split()]
+            pointed.append((min(across) + max(across)) / 2)
+    return sorted(circles + pointed)

@@ -19,12 +19,10 @@ from stavewright.figures.views.tones import Tone, tones
 from stavewright.theory import Pitch
 from tests.cases import Case, cases
 from tests.figures.views.blocks import PATH, score_of
-from tests.figures.views.drawings import filled_circles, texts
+from tests.figures.views.drawings import hits, texts
 from tests.figures.views.drawings import shapes as drawn
 from tests.strategies import pitches
 
-ROW_MIDDLE = 49
-"""Where the only row of a grid lies: 26 pixels for the beats' numbers, then half of 46."""
 usual_pitches = pitches.filter(lambda pitch: 0 <= pitch.octave <= 8)
 tone_lists = st.lists(usual_pitches, min_size=1, max_size=8, unique=True).map(
     lambda found: tuple(Tone(pitch, ("notes",), emphasised=False) for pitch in sorted(found))
@@ -114,7 +112,7 @@ def test_a_moved_hit_is_drawn_where_it_sounds() -> None:
             words: (left + right) / 2 for words, left, right, _ in texts(drawing) if words in "1234"
         }
         beat = beats["2"] - beats["1"]
-        row = [x for x, y in filled_circles(drawing) if y == ROW_MIDDLE]
+        row = hits(drawing)
         expected = [0, 1 - 1 / 12, 2, 2 + 2 / 3, 3]
         assert row == pytest.approx([beats["1"] + place * beat for place in expected], abs=0.05)
 
@@ -166,3 +164,24 @@ def test_a_shape_tells_what_it_leaves_out() -> None:
     score = score_of("chords: C13\nstrings: G4 C4 E4 A4\n")
     (shape,) = shapes(score)
     assert shape.note == "without G, D and F"
+
+
+@pytest.mark.parametrize(
+    ("shift", "said"),
+    [
+        ("-1/48", ["early", "52.1 ms", "1/48"]),
+        ("+1/64", ["late", "39.1 ms", "1/64"]),
+        ("+12ms", ["late", "12 ms"]),
+    ],
+)
+def test_the_grid_says_whether_a_hit_rushes_or_drags(shift: str, said: list[str]) -> None:
+    """At 96 quarters a minute; common practice, no source: 52.08 ms early, 39.06 ms late."""
+    score = score_of(f"time: 2/4\ntempo: 1/4 at 96\ndrums: 1/4 kick snare@{shift}\n")
+    for drawing in VIEWS["grid"].draw(score):
+        assert drawing is not None
+        words = [words for words, *_ in texts(drawing)]
+        assert [word for word in words if word in said] == said
+        assert f"{said[0]}: {'rushes' if said[0] == 'early' else 'drags'}" in words
+        (pointed,) = (shape for shape in drawn(drawing, "polygon") if "data-id" in shape)
+        tip, back, _ = (float(corner.split(",")[0]) for corner in pointed["points"].split())
+        assert (tip < back) == (said[0] == "early")

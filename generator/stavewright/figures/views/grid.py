@@ -1,8 +1,8 @@
 """The rhythm grid: a time axis with the metre's beats, and every hit where it really sounds.
 
-An open mark stands where the hit is written, a filled one where it sounds, with an arrow between
-them. What the author moved is told in note values and, at the block's tempo, in milliseconds; what
-the swing moves is told once, below.
+A ring stands where a moved hit is written, and its mark where it sounds, pointing the way it was
+moved. What the author moved is told in words, in note values and, at the block's tempo, in
+milliseconds; what the swing moves is told once, below.
 """
 
 from dataclasses import dataclass
@@ -13,6 +13,14 @@ from stavewright.figures.figure import Drawing
 from stavewright.figures.mei.ids import head_id
 from stavewright.figures.timeline import Onset
 from stavewright.figures.views.canvas import SOLID, Canvas, text_width
+from stavewright.figures.views.grid_marks import (
+    Kind,
+    draw_key,
+    draw_mark,
+    key_height,
+    key_rows,
+    kind_of,
+)
 from stavewright.figures.views.grid_rows import (
     Row,
     beats_in,
@@ -29,9 +37,15 @@ from stavewright.notation.score import Bar, Score
 __all__ = ["draw", "speak"]
 
 _WIDE, _NARROW = 740.0, 320.0
-_ROW_HEIGHT, _HEAD = 46.0, 26.0
-_LEVEL = 23.0
-"""How much higher a row is for each level of labels over the first."""
+_HEAD = 26.0
+_ABOVE, _BELOW = 20.0, 16.0
+"""A row's room over and under its line, without labels."""
+_WORD_LINE, _NUMBER_LINE = 12.0, 11.0
+"""Heights of the words above a hit and of each line of numbers below it."""
+_FOOT = 17.0
+_UNITS = "ms: thousandths of a second; fractions: of a whole note"
+_LEAST_ARROW = 14.0
+"""Pixels between a ring and its mark that leave room for an arrow."""
 _LEAST_BEAT = 62.0
 """Pixels that a beat needs for its offsets to be told apart."""
 _MARK, _SMALL_MARK = 5.0, 3.2
@@ -70,17 +84,30 @@ class _Line:
     hits: list[Onset]
     ids: list[str]
     """Of each hit's note, as the staff has them."""
-    labels: list[tuple[Label, int, str, str]]
-    """Where, on which level, the note value above, the milliseconds below."""
+    labels: list[tuple[Label, int, tuple[str, ...]]]
+    """Where, on which level, and the words: early or late above, milliseconds and value below."""
 
     @property
     def extra(self) -> int:
         """Levels over the first."""
-        return max((level for _, level, _, _ in self.labels), default=0)
+        return max((level for _, level, _ in self.labels), default=0)
+
+    @property
+    def depth(self) -> int:
+        """Lines of numbers below one hit."""
+        return max((len(words) - 1 for _, _, words in self.labels), default=0)
+
+    @property
+    def above(self) -> float:
+        """From the row's upper edge to its line."""
+        return (
+            _ABOVE + _WORD_LINE * (self.extra + (1 if self.labels else 0)) - 4 * bool(self.labels)
+        )
 
     @property
     def height(self) -> float:
-        return _ROW_HEIGHT + _LEVEL * self.extra
+        below = _NUMBER_LINE * self.depth * (self.extra + 1)
+        return self.above + _BELOW + (below + 4 if below else 0)
 
 
 def draw(score: Score) -> tuple[Drawing, Drawing | None]:
@@ -99,24 +126,22 @@ def _drawing(score: Score, rows: tuple[Row, ...], width: float) -> Drawing:
     radius = _radius(rows, systems[0].scale)
     laid = [[_line(score, system, row, width) for row in rows] for system in systems]
     heights = [_HEAD + sum(line.height for line in lines) + 8 for lines in laid]
-    swing = swing_words(score)
-    is_moved = any(hit.offset for row in rows for hit in row.hits)
-    canvas = Canvas(width, sum(heights) + (20 if is_moved else 0) + (18 if swing else 0))
+    feet = [swing_words(score), _UNITS if any(hit.shift for r in rows for hit in r.hits) else ""]
+    feet = [words for words in feet if words]
+    key = key_rows([hit for row in rows for hit in row.hits], width - 4)
+    canvas = Canvas(width, sum(heights) + key_height(key) + _FOOT * len(feet))
     top = 0.0
     for system, lines, height in zip(systems, laid, heights, strict=True):
         _beats(canvas, score, system, (top, top + height - 8))
         y = top + _HEAD
         for line in lines:
-            _draw_line(canvas, system, line, y + line.height / 2, radius)
+            _draw_line(canvas, system, line, y + line.above, radius)
             y += line.height
         top += height
-    if is_moved:
-        _key_to_marks(canvas, systems[0].left, top + 8)
-    if swing:
-        # As far left as it must to be whole on a phone.
-        x = max(2.0, min(systems[0].left, width - text_width(swing, 11)))
-        size = min(11.0, 11 * (width - 4) / text_width(swing, 11))
-        canvas.text(x, canvas.height - 7, swing, size, text_anchor="start")
+    draw_key(canvas, key, 2, top)
+    for row, words in enumerate(reversed(feet)):
+        size = min(11.0, 11 * (width - 4) / text_width(words, 11))
+        canvas.text(2, canvas.height - 7 - _FOOT * row, words, size, text_anchor="start")
     return canvas.drawing()
 
 
@@ -164,18 +189,17 @@ def _line(score: Score, system: _System, row: Row, width: float) -> _Line:
     for hit in hits:
         if not hit.shift:
             continue
-        sign = "−" if hit.shift < 0 else "+"
+        way = "early" if hit.shift < 0 else "late"
         value, gap = shift_value(hit), milliseconds(score, hit.swung, hit.sounding)
-        above, below = (f"{sign}{value}", gap) if value else ("", f"{sign}{gap}")
-        middle = (system.x(hit.swung) + system.x(hit.sounding)) / 2
-        longer = max(above, below, key=len)
-        found.append((Label(middle, longer, _NUMBER).within(width), above, below))
-    heights = levels([label for label, _, _ in found])
+        words = (way, gap, *((value,) if value else ()))
+        label = Label(system.x(hit.sounding), max(words, key=len), _NUMBER).within(width)
+        found.append((label, words))
+    heights = levels([label for label, _ in found])
     return _Line(
         row.name,
         hits,
         [_note_id(score, hit) for hit in hits],
-        [(label, level, a, b) for (label, a, b), level in zip(found, heights, strict=True)],
+        [(label, level, words) for (label, words), level in zip(found, heights, strict=True)],
     )
 
 
@@ -232,25 +256,28 @@ def _draw_line(canvas: Canvas, system: _System, line: _Line, y: float, radius: f
     for hit, name in zip(line.hits, line.ids, strict=True):
         written, sounding = system.x(hit.written), system.x(hit.sounding)
         if hit.offset:
-            canvas.circle(written, y, radius - 1, stroke_width="1.3")
-            _arrow(canvas, written, sounding, y + 10)
+            draw_mark(canvas, Kind.WRITTEN, written, y, radius)
+            if abs(sounding - written) >= _LEAST_ARROW:
+                _arrow(canvas, written, sounding, y + 10)
         broad = radius + 1.5 if hit.head.emphasised else radius
-        canvas.circle(sounding, y, broad, **SOLID, data_id=name)
-    for label, level, above, below in line.labels:
-        canvas.text(label.x, y - 10 - 11 * level, above, _NUMBER)
-        canvas.text(label.x, y + 22 + 11 * level, below, 10, opacity="0.8")
+        draw_mark(canvas, kind_of(hit), sounding, y, broad, data_id=name)
+    for label, level, words in line.labels:
+        _words(canvas, line, label, level, words, y)
+
+
+def _words(
+    canvas: Canvas, line: _Line, label: Label, level: int, words: tuple[str, ...], y: float
+) -> None:
+    """Early or late above a hit; below it by how much, the levels under each other."""
+    way, *numbers = words
+    canvas.text(label.x, y - 11 - _WORD_LINE * level, way, _NUMBER, font_weight="600")
+    first = y + 22 + _NUMBER_LINE * line.depth * level
+    for row, number in enumerate(numbers):
+        canvas.text(label.x, first + _NUMBER_LINE * row, number, 10)
 
 
 def _arrow(canvas: Canvas, written: float, sounding: float, y: float) -> None:
-    """From where a hit is written to where it sounds; the head never longer than the way."""
-    way = sounding - written
-    head = max(-4.0, min(4.0, way))
+    """From where a hit is written to where it sounds."""
+    head = 4.0 if sounding > written else -4.0
     canvas.line(written, y, sounding, y, 1)
     canvas.polygon([(sounding, y), (sounding - head, y - 3), (sounding - head, y + 3)], **SOLID)
-
-
-def _key_to_marks(canvas: Canvas, x: float, y: float) -> None:
-    canvas.circle(x + 4, y - 4, _MARK - 1, stroke_width="1.3")
-    canvas.text(x + 13, y, "written", 11, text_anchor="start")
-    canvas.circle(x + 70, y - 4, _MARK, **SOLID)
-    canvas.text(x + 80, y, "sounding", 11, text_anchor="start")

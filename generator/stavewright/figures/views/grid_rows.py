@@ -26,10 +26,21 @@ def speak(score: Score) -> SpokenText:
     rows = grid_rows(score)
     if not rows:
         return SpokenText(f"Rhythm grid. {no_rhythm_words(score)}", ())
-    line = f"Rhythm grid with {listed([row.name for row in rows])}."
+    line = f"Rhythm grid with {listed([row.name for row in rows])}{_moved_words(rows)}."
     swing = swing_words(score)
     first = (f"{swing}.",) if swing else ()
     return SpokenText(line, (*first, *(_row_in_words(score, row) for row in rows)))
+
+
+def _moved_words(rows: tuple[Row, ...]) -> str:
+    """How many hits rush and how many drag: `; 2 hits early, 1 late`."""
+    shifts = [hit.shift for row in rows for hit in row.hits if hit.shift]
+    early, late = sum(shift < 0 for shift in shifts), sum(shift > 0 for shift in shifts)
+    said = [f"{count} {way}" for count, way in ((early, "early"), (late, "late")) if count]
+    if not said:
+        return ""
+    first, rest = said[0].split(" ", 1)
+    return "; " + ", ".join([f"{first} {'hit' if first == '1' else 'hits'} {rest}", *said[1:]])
 
 
 def grid_rows(score: Score) -> tuple[Row, ...]:
