@@ -18,3 +18,13 @@ def skeleton(markup: str) -> list[tuple[str, dict[str, str], str]]:
         (str(node.tag), dict(node.attrib), ((node.text or "") + "|" + (node.tail or "")).strip())
         for node in root.iter()
     ]
+
+
+def elements(markup: str) -> list[tuple[str, dict[str, str]]]:
+    """Every element that a browser would make of it, in order, with its attributes."""
+    root = html5lib.parseFragment(markup, namespaceHTMLElements=False)
+    return [
+        (str(node.tag), dict(node.attrib))
+        for node in root.iter()
+        if isinstance(node.tag, str) and node is not root
+    ]

@@ -8,8 +8,11 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+import yaml
 from playwright.sync_api import Browser, Page
 
+from stavewright.articles.read import read_article
+from stavewright.articles.render import render_body
 from tests.browser.test_pages import DESK, Complaints
 from tests.browser.test_pages import browser as browser
 from tests.browser.test_pages import host as host
@@ -112,3 +115,36 @@ def test_a_figure_plays_from_disk(page: Page, site: Path) -> None:
     page.wait_for_selector(".sounding", state="attached")
     page.locator(".sound-play").first.click()
     page.wait_for_selector(".sound:not(.is-playing)")
+
+
+HOSTILE = yaml.safe_load((Path(__file__).parents[1] / "articles/data/html.yaml").read_text("utf-8"))
+# Anything that a text of these would call, and anything that a parser made of it beyond its words.
+HEAD = "<!doctype html><script>harmed = []; alert = (what) => harmed.push(what)</script><body>"
+STRANGE = """() => {
+  const odd = "script,style,iframe,object,embed,form,input,button,link,meta,base,svg,math";
+  for (const each of document.body.querySelectorAll("*")) {
+    for (const { name, value } of each.attributes) {
+      if (/^on|^style$/.test(name) || /^\\s*(javascript|data|vbscript):/i.test(value)) {
+        harmed.push(`${each.tagName} ${name}`);
+      }
+    }
+    if (each.matches("details,summary")) each.click();
+  }
+  harmed.push(...[...document.body.querySelectorAll(odd)].map((each) => each.outerHTML));
+  return harmed;
+}"""
+
+
+def test_no_html_of_an_article_runs_even_without_the_policy(browser: Browser) -> None:
+    """The text is cleaned by itself; the policy is a second wall, and is taken away here."""
+    page = browser.new_page(bypass_csp=True)
+    page.route("**/*", lambda route: route.abort())
+    for case in HOSTILE:
+        article = read_article("page.md", case["text"], "page.md")
+        body = render_body(article, {}, {}, lambda link: link.target)
+        page.set_content(HEAD + body)
+        assert page.evaluate(STRANGE) == [], case["title"]
+    # What this test would see if the text were let through.
+    page.set_content(f"{HEAD}<svg><a xlink:href='javascript:alert(1)'>x</a></svg><img onerror=''>")
+    assert len(page.evaluate(STRANGE)) == 3
+    page.close()

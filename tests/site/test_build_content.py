@@ -114,15 +114,21 @@ def test_names_in_any_script_can_be_linked(make: Make, project: Path) -> None:
     assert list(broken_references(Path("site"), pages, ROOT)) == []
 
 
-def test_html_in_an_article_is_text_unless_the_settings_let_it_through(make: Make) -> None:
-    edit("content/handbook/index.md", "How to use", "<ins>How</ins> to use")
-    make()
-    assert "<ins>How</ins>" in read_page(Path("site"), "handbook/index.html").text
+def test_html_in_an_article_marks_text_up_unless_the_settings_let_all_of_it_through(
+    make: Make,
+) -> None:
+    edit("content/handbook/index.md", "How to use", '<ins id="x">How</ins> to <font>use</font>')
+    report = make()
+    assert len([finding for finding in report.findings if finding.rule == "syntax"]) == 2
+    page = read_page(Path("site"), "handbook/index.html")
+    assert [dict(element.attrib) for element in page.find("ins")] == [{}]
+    assert "<font>use</font>" in page.text
     with Path("content/site.yaml").open("a") as settings:
         settings.write("raw_html: true\n")
-    make()
+    assert make().findings == ()
     page = read_page(Path("site"), "handbook/index.html")
-    assert [element.text for element in page.find("ins")] == ["How"]
+    assert [element.attrib["id"] for element in page.find("ins")] == ["x"]
+    assert [element.text for element in page.find("font")] == ["use"]
 
 
 def test_a_bare_file_says_its_title_once(make: Make) -> None:

@@ -160,7 +160,8 @@ class Article:
     """Of the front matter and the Markdown itself; blocks and claims carry their own."""
     tokens: tuple[Token, ...]
     """The parsed Markdown. `meta` holds the index of what a token stands for: `block` for a fence,
-    `claim` for a code span, `link` for a link or picture, `heading`, and `term` for a term."""
+    `claim` for a code span, `link` for a link or picture, `heading`, and `term` for a term; and for
+    HTML `html`, what becomes of it."""
     has_front_matter: bool = True
     """False for a bare Markdown file, whose title is its first heading."""
     front_spans: tuple[tuple[str, Span], ...] = ()

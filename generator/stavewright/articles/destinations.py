@@ -1,7 +1,7 @@
 """Where a link of an article points, as the author wrote it."""
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import takewhile
 from typing import cast
 from urllib.parse import unquote
@@ -9,10 +9,12 @@ from urllib.parse import unquote
 from markdown_it.token import Token
 
 from stavewright.articles.article import Link, LinkKind
+from stavewright.articles.html import has_good_scheme
 from stavewright.articles.lines import Lines
 from stavewright.articles.places import Places
 from stavewright.articles.plain import plain_text
 from stavewright.articles.slug import slugify
+from stavewright.notation.finding import Finding, Severity
 from stavewright.notation.source import Span
 
 TERM_SCHEME = "term:"
@@ -48,6 +50,34 @@ def read_link(
     written = str(token.attrs.get("src" if token.type == "image" else "href", ""))
     kind, target, anchor = split_destination(written, text)
     return Link(kind, target, anchor, text, _span(token, places, definitions))
+
+
+def check_destination(token: Token, link: Link) -> Iterator[Finding]:
+    """What is wrong with where a link or picture of the web points; nothing is fetched.
+
+    A link that could do something else than lead somewhere is marked as `dead` in the token's
+    `meta` and gets no address in the page.
+    """
+    if link.kind is not LinkKind.OUTSIDE:
+        return
+    if not has_good_scheme(link.target) and not link.target.startswith("//"):
+        token.meta["dead"] = True
+        scheme = link.target.partition(":")[0]
+        yield Finding(
+            "link",
+            Severity.ERROR,
+            link.span,
+            f"A page may not lead to an address that begins with `{scheme}:`",
+            reason="Links begin with https:, http: or mailto:, or are paths within the content.",
+        )
+    elif token.type == "image":
+        yield Finding(
+            "link",
+            Severity.WARNING,
+            link.span,
+            "A picture from another host is not shown; keep a copy of it beside the article",
+            reason="Built pages ask no other host for anything, for the sake of their readers.",
+        )
 
 
 def split_destination(written: str, text: str) -> tuple[LinkKind, str, str]:

@@ -2,7 +2,7 @@
 
 The parser gives block tokens the lines they come from and inline tokens nothing. The rules below
 are the parser's own, wrapped so that they note in `token.meta` where in the text of their block
-they matched: `start` and `end` of a code span, link or picture, `to` and `to_end` of a link's
+they matched: `start` and `end` of a code span, link, picture or tag, `to` and `to_end` of a link's
 destination, and `offset`, where in its line a table row begins. `places.py` makes spans of them.
 Links by reference have `label`, the name of their definition.
 """
@@ -13,7 +13,7 @@ from functools import cache
 from markdown_it import MarkdownIt
 from markdown_it.helpers import parseLinkDestination, parseLinkLabel
 from markdown_it.rules_block import StateBlock, table
-from markdown_it.rules_inline import StateInline, autolink, backtick, image, link
+from markdown_it.rules_inline import StateInline, autolink, backtick, html_inline, image, link
 from markdown_it.token import Token
 from mdit_py_plugins.deflist import deflist_plugin
 from mdit_py_plugins.footnote import footnote_plugin
@@ -23,15 +23,25 @@ from stavewright.articles.headings import split_headings
 MAX_NESTING = 30
 """Quotes in lists in quotes: deeper than anyone writes, shallower than Python's stack."""
 
+
+class _ReadsAnyLink(MarkdownIt):
+    """Reads every link as one, so that `destinations.py` can say which may lead nowhere and why."""
+
+    def validateLink(self, _: str) -> bool:  # noqa: N802 - the parser's name
+        """Whether a destination makes a link."""
+        return True
+
+
 _InlineRule = Callable[[StateInline, bool], bool]
 _WHITE_SPACE = " \t\n"
 
 
 @cache
 def parser(*, raw_html: bool = False) -> MarkdownIt:
-    """The configured parser; with `raw_html` HTML in an article passes through unescaped."""
-    options = {"html": raw_html, "maxNesting": MAX_NESTING, "store_labels": True}
-    markdown = MarkdownIt("commonmark", options).enable("table")
+    """The configured parser. With `raw_html` the dangerous links are left to it, else to us."""
+    options = {"html": True, "maxNesting": MAX_NESTING, "store_labels": True}
+    kind = MarkdownIt if raw_html else _ReadsAnyLink
+    markdown = kind("commonmark", options).enable("table")
     footnote_plugin(markdown, inline=False)
     deflist_plugin(markdown)
     markdown.block.ruler.at("table", _placed_table, {"alt": ["paragraph", "reference"]})
@@ -39,6 +49,7 @@ def parser(*, raw_html: bool = False) -> MarkdownIt:
     markdown.inline.ruler.at("link", _placed(link, "link_open"))
     markdown.inline.ruler.at("image", _placed(image, "image"))
     markdown.inline.ruler.at("autolink", _placed(autolink, "link_open"))
+    markdown.inline.ruler.at("html_inline", _placed(html_inline, "html_inline"))
     markdown.core.ruler.before("inline", "split_headings", split_headings)
     return markdown
 
@@ -63,7 +74,7 @@ def _placed(rule: _InlineRule, token_type: str) -> _InlineRule:
 
 def _destination(state: StateInline, start: int, token: Token) -> dict[str, int]:
     """Where the destination of a link or picture stands; empty for one given by reference."""
-    if token.type == "code_inline":
+    if token.type in {"code_inline", "html_inline"}:
         return {}
     if token.markup == "autolink":
         return {"to": start + 1, "to_end": state.pos - 1}

@@ -17,4 +17,7 @@ def plain_text(tokens: Iterable[Token]) -> str:
             parts.append(plain_text(token.children or ()))
         elif token.type in {"text", "code_inline"}:
             parts.append(token.content)
+        elif token.type == "html_inline":
+            # A tag that is kept is no word; one that is not is printed as it was typed.
+            parts.append(token.meta.get("printed", ""))
     return " ".join("".join(parts).split())

@@ -8,10 +8,11 @@ from pathlib import PurePosixPath
 from markdown_it.token import Token
 
 from stavewright.articles.article import Article, Heading, Link
-from stavewright.articles.destinations import definition_spans, read_link
+from stavewright.articles.destinations import check_destination, definition_spans, read_link
 from stavewright.articles.fences import check_fence, fence_source, is_music
 from stavewright.articles.footnotes import check_footnotes
 from stavewright.articles.front_matter import body_start, read_front_matter
+from stavewright.articles.html import keep_html, settle_html
 from stavewright.articles.lines import Lines, printable
 from stavewright.articles.markdown import parser
 from stavewright.articles.places import Places, code_source, inline_places
@@ -27,8 +28,8 @@ def read_article(path: str, text: str, file: str, *, raw_html: bool = False) -> 
     """Read an article.
 
     `path` is relative to the content folder, `file` is what findings name the file. Whatever the
-    text, the answer is an article, with findings where something is wrong. HTML in the text is
-    shown as text unless `raw_html` lets it through.
+    text, the answer is an article, with findings where something is wrong. Of the HTML in the
+    text only what marks text up is kept, unless `raw_html` lets all of it through.
     """
     lines, findings = printable(Lines.of(text, file))
     body = body_start(lines)
@@ -38,9 +39,13 @@ def read_article(path: str, text: str, file: str, *, raw_html: bool = False) -> 
     tokens = tuple(parser(raw_html=raw_html).parse(source, env))
     found = list(findings)
     inlines = list(inline_places(lines, tokens))
+    if raw_html:
+        keep_html(tokens)
+    else:
+        found += settle_html(lines, tokens, inlines)
     headings, terms = read_sections(path, tokens, inlines, found)
     blocks = _read_blocks(lines, tokens, found)
-    claims, links = _read_inlines(inlines, definition_spans(lines, env))
+    claims, links = _read_inlines(inlines, definition_spans(lines, env), found, raw_html=raw_html)
     found += _slips(lines, tokens, inlines)
     found += check_footnotes(lines, body, env, inlines)
     front = read_front_matter(lines, _first_heading(path, headings))
@@ -134,7 +139,11 @@ def _slips(
 
 
 def _read_inlines(
-    inlines: list[tuple[Token, Places]], definitions: dict[str, Span]
+    inlines: list[tuple[Token, Places]],
+    definitions: dict[str, Span],
+    findings: list[Finding],
+    *,
+    raw_html: bool,
 ) -> tuple[tuple[Claim, ...], tuple[Link, ...]]:
     claims: list[Claim] = []
     links: list[Link] = []
@@ -149,4 +158,6 @@ def _read_inlines(
             elif token.type in {"link_open", "image"}:
                 token.meta["link"] = len(links)
                 links.append(read_link(children, index, places, definitions))
+                if not raw_html:
+                    findings += check_destination(token, links[-1])
     return tuple(claims), tuple(links)

@@ -10,6 +10,7 @@ from markdown_it.token import Token
 from stavewright.articles.article import Article, Heading, Link, LinkKind
 from stavewright.articles.markdown import parser
 from stavewright.articles.plain import plain_text
+from stavewright.articles.sanitise import Marks, clean
 from stavewright.articles.video import address_at, format_timecode
 
 
@@ -43,9 +44,22 @@ def render_body(
     article; one that is missing is shown as the author typed it. `href` gives the address a link or
     picture gets in the page, and `notes` the markup that follows one, by its index. With `places`
     each paragraph, heading, item and row says in `data-line` on which line of the file it begins.
+    HTML of the author's is cleaned, unless the article was read so that it is let through.
     """
-    renderer = _BodyRenderer(article, figures, claims, href, notes or {}, words, places)
-    return renderer.render(article.tokens)
+    if not any(map(_has_own_html, article.tokens)):
+        renderer = _BodyRenderer(article, figures, claims, href, notes or {}, words, places)
+        return renderer.render(article.tokens)
+    marks = Marks()
+    marked = [marks.mark_all(pieces) for pieces in (figures, claims, notes or {})]
+    renderer = _BodyRenderer(article, marked[0], marked[1], href, marked[2], words, places)
+    return marks.fill(clean(renderer.render(article.tokens)))
+
+
+def _has_own_html(token: Token) -> bool:
+    """Whether there is HTML in a token that must be cleaned."""
+    if token.type in {"html_block", "html_inline"}:
+        return not token.meta.get("is_raw", False)
+    return any(map(_has_own_html, token.children or ()))
 
 
 _FIXED = {
@@ -99,8 +113,8 @@ class _BodyRenderer:
         self._plain = RendererHTML()
         self._rules: dict[str, Callable[[Token], str]] = {
             "text": lambda token: escape(token.content),
-            "html_block": lambda token: token.content,
-            "html_inline": lambda token: token.content,
+            "html_block": lambda token: token.meta["html"],
+            "html_inline": lambda token: token.meta["html"],
             "code_block": self._code,
             "fence": self._fence,
             "code_inline": self._code_inline,
@@ -155,13 +169,17 @@ class _BodyRenderer:
         index = int(token.meta["link"])
         self._open_links.append(index)
         link = self._article.links[index]
+        if "dead" in token.meta:
+            return "<a>"
         kind = ' class="term"' if link.kind is LinkKind.TERM else ""
         return f'<a{kind} href="{escape(self._href(link))}"{_title(token)}>'
 
     def _image(self, token: Token) -> str:
         index = int(token.meta["link"])
-        source = escape(self._href(self._article.links[index]))
         alt = escape(plain_text(token.children or ()))
+        if "dead" in token.meta:
+            return alt
+        source = escape(self._href(self._article.links[index]))
         picture = f'<img src="{source}" alt="{alt}"{_title(token)} loading="lazy" decoding="async">'
         return picture + self._notes.get(index, "")
 

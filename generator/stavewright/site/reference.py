@@ -1,8 +1,8 @@
 """Handbook pages that are written from the tables the code runs on.
 
-The list of rules and the list of chord symbols must say what the checker and the parser do, so
-nobody types them. `python -m stavewright.site.reference FOLDER` writes the pages into a handbook's
-folder; a test holds the ones in `content/handbook` to what this module gives.
+The lists of rules, of chord symbols and of the HTML that articles may hold must say what the code
+does, so nobody types them. `python -m stavewright.site.reference FOLDER` writes the pages into a
+handbook's folder; a test holds the ones in `content/handbook` to what this module gives.
 """
 
 import sys
@@ -17,6 +17,7 @@ from stavewright.checking.registry import BLOCK_RULES, CLAIM_RULES
 from stavewright.checking.rule import Rule
 from stavewright.notation import parse_block
 from stavewright.notation.finding import Finding
+from stavewright.site.html_reference import html_page
 from stavewright.theory.chord_table import WORDS, Family, SuffixRow, suffixes
 
 _RULES_HEAD = """\
@@ -77,7 +78,7 @@ def chord_symbols_page() -> str:
     return "\n".join([_SYMBOLS_HEAD + exchanged, *tables])
 
 
-PAGES = {"rules.md": rules_page, "chord-symbols.md": chord_symbols_page}
+PAGES = {"rules.md": rules_page, "chord-symbols.md": chord_symbols_page, "html.md": html_page}
 """File name in the handbook's folder, and what writes it."""
 
 
