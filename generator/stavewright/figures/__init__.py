@@ -16,7 +16,7 @@ from stavewright.figures.figure import (
 )
 from stavewright.figures.mei import event_id, head_id
 from stavewright.figures.signs import FIGURE_CSS, TTF, WOFF2
-from stavewright.figures.svg import distinct, glyph_sheet, glyphs_in, standalone
+from stavewright.figures.svg import described, glyph_sheet, glyphs_in, standalone
 
 __all__ = [
     "FIGURE_CSS",
@@ -28,7 +28,7 @@ __all__ = [
     "EngravingJob",
     "Figure",
     "SpokenText",
-    "distinct",
+    "described",
     "draw",
     "event_id",
     "glyph_sheet",

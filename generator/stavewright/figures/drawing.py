@@ -6,7 +6,7 @@ from typing import Final
 from stavewright.figures import staff
 from stavewright.figures.figure import Engraver, EngravingFault, EngravingJob, Figure
 from stavewright.figures.spoken import speak_notes
-from stavewright.figures.svg import titled
+from stavewright.figures.svg import labelled
 from stavewright.figures.views import VIEWS
 from stavewright.notation.realise import realise
 from stavewright.notation.score import Score
@@ -53,5 +53,5 @@ def _draw_one(score: Score, view: str, engraver: Engraver) -> Figure | Engraving
     drawn = VIEWS[view]
     wide, narrow = drawn.draw(score)
     spoken = drawn.speak(score)
-    small = titled(narrow, spoken) if narrow is not None else None
-    return Figure(view, titled(wide, spoken), small, spoken)
+    small = labelled(narrow, spoken.line) if narrow is not None else None
+    return Figure(view, labelled(wide, spoken.line), small, spoken)

@@ -8,7 +8,7 @@ from stavewright.figures.mei import document, fault_in
 from stavewright.figures.mei import documents as written_mei
 from stavewright.figures.musicxml import is_mixed, musicxml_file
 from stavewright.figures.spoken import speak_staff
-from stavewright.figures.svg import titled
+from stavewright.figures.svg import labelled
 from stavewright.notation.realise import realise
 from stavewright.notation.score import Event, Score, Silence, Staff, Voice, VoiceBar
 
@@ -64,5 +64,5 @@ def figure(score: Score, results: Sequence[Drawing | EngravingFault]) -> Figure 
     small = None
     # Where only the narrow one failed, the wide one can still be scrolled.
     if wide.width > NARROW and isinstance(narrow, Drawing) and narrow.width < wide.width:
-        small = titled(narrow, spoken)
-    return Figure("staff", titled(wide, spoken), small, spoken)
+        small = labelled(narrow, spoken.line)
+    return Figure("staff", labelled(wide, spoken.line), small, spoken)

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from markupsafe import Markup
 
-from stavewright.figures import Drawing, Figure, distinct
+from stavewright.figures import Drawing, Figure, described
 from stavewright.notation import Block
 from stavewright.notation.finding import Finding
 from stavewright.site.page import (
@@ -27,9 +27,6 @@ VIEW_NAMES = {
     "ruler": "tuning ruler",
     "table": "table of chords or of a scale",
 }
-
-_DRAWINGS_OF_A_BLOCK = 100
-"""More than `show:` can name, each wide and narrow."""
 
 
 def figure_view(
@@ -73,21 +70,24 @@ def finding_view(finding: Finding) -> FindingView:
 
 
 def _views(figures: Sequence[Figure], number: int) -> Iterator[FigureViewView]:
-    """Views with ids of their own: a page may show one drawing in several blocks, or in one."""
-    for index, figure in enumerate(figures):
-        yield _view(figure, _DRAWINGS_OF_A_BLOCK * number + 2 * index)
+    for index, figure in enumerate(figures, start=1):
+        yield _view(figure, f"figure:{number}:{index}")
 
 
-def _view(figure: Figure, number: int) -> FigureViewView:
-    narrow = figure.narrow
+def _view(figure: Figure, description: str) -> FigureViewView:
+    """One view; its two drawings share the description, under an id that no other has."""
+    spoken, narrow = figure.spoken, figure.narrow
+    wide = described(figure.wide, description, spoken.bars) if spoken.bars else figure.wide
+    if narrow is not None and spoken.bars:
+        narrow = described(narrow, description)
     return FigureViewView(
         view=figure.view,
         name=VIEW_NAMES.get(figure.view, figure.view),
-        wide=_drawing(distinct(figure.wide, number)),
-        narrow=_drawing(distinct(narrow, number + 1)) if narrow else None,
-        line=figure.spoken.line,
-        bars=figure.spoken.bars,
-        notes=figure.spoken.notes,
+        wide=_drawing(wide),
+        narrow=_drawing(narrow) if narrow else None,
+        line=spoken.line,
+        bars=spoken.bars,
+        notes=spoken.notes,
     )
 
 

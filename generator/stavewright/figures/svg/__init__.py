@@ -3,6 +3,14 @@
 from stavewright.figures.svg.alone import standalone
 from stavewright.figures.svg.finish import finish
 from stavewright.figures.svg.glyphs import glyph_sheet, glyphs_in
-from stavewright.figures.svg.titles import distinct, titled
+from stavewright.figures.svg.titles import described, labelled, titled
 
-__all__ = ["distinct", "finish", "glyph_sheet", "glyphs_in", "standalone", "titled"]
+__all__ = [
+    "described",
+    "finish",
+    "glyph_sheet",
+    "glyphs_in",
+    "labelled",
+    "standalone",
+    "titled",
+]

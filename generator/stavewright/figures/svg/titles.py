@@ -1,13 +1,48 @@
-"""A drawing's name and description for those who do not see it."""
+"""A drawing's name and description for those who do not see it.
+
+In a page a drawing is an image with a name (`labelled`), and the wide and the narrow drawing of a
+figure share one description (`described`). A drawing that is a file of its own carries both as the
+title and the description that SVG has for it (`titled`).
+"""
 
 import hashlib
 import re
+from collections.abc import Sequence
 from dataclasses import replace
 from html import escape
+from typing import Final
 
 from stavewright.figures.figure import Drawing, SpokenText
 
-_OWN_IDS = re.compile(r"\bsw-([0-9a-f]{10})-")
+_OPENING: Final = re.compile(r"<svg\b[^>]*>")
+_LABELLED: Final = re.compile(r'<svg\b[^>]* role="img"[^>]*>')
+
+
+def labelled(drawing: Drawing, line: str) -> Drawing:
+    """Give an `<svg>` the role of an image and a name.
+
+    Markup that is no `<svg>` (a table) is its own text and comes back as it is.
+    """
+    start = _OPENING.match(drawing.markup)
+    if start is None:
+        return drawing
+    opening = f'{start[0][:-1]} role="img" aria-label="{escape(line)}">'
+    return replace(drawing, markup=opening + drawing.markup[start.end() :])
+
+
+def described(drawing: Drawing, name: str, bars: Sequence[str] = ()) -> Drawing:
+    """Let a labelled drawing be described by the element with the id `name`.
+
+    With `bars`, that element is made, and lies in this drawing; it may serve others as well, even
+    where this one is not shown.
+    """
+    start = _LABELLED.match(drawing.markup)
+    if start is None:
+        return drawing
+    opening = f'{start[0][:-1]} aria-describedby="{name}">'
+    if bars:
+        opening += f'<desc id="{name}">{escape(" ".join(bars), quote=False)}</desc>'
+    return replace(drawing, markup=opening + drawing.markup[start.end() :])
 
 
 def titled(drawing: Drawing, spoken: SpokenText) -> Drawing:
@@ -15,22 +50,16 @@ def titled(drawing: Drawing, spoken: SpokenText) -> Drawing:
 
     Markup that is no `<svg>` (a table) is its own text and comes back as it is.
     """
-    start = re.match(r"<svg\b[^>]*>", drawing.markup)
+    start = _OPENING.match(drawing.markup)
     if start is None:
         return drawing
     digest = hashlib.sha256((drawing.markup + "\n".join(spoken.bars)).encode()).hexdigest()[:10]
     title, description = f"sw-{digest}-title", f"sw-{digest}-desc"
     opening = start[0].removesuffix(">")
-    described = f' aria-describedby="{description}"' if spoken.bars else ""
-    head = f'{opening} role="img" aria-labelledby="{title}"{described}><title id="{title}">'
+    about = f' aria-describedby="{description}"' if spoken.bars else ""
+    head = f'{opening} role="img" aria-labelledby="{title}"{about}><title id="{title}">'
     head += f"{escape(spoken.line, quote=False)}</title>"
     if spoken.bars:
         text = escape(" ".join(spoken.bars), quote=False)
         head += f'<desc id="{description}">{text}</desc>'
     return replace(drawing, markup=head + drawing.markup[start.end() :])
-
-
-def distinct(drawing: Drawing, number: int) -> Drawing:
-    """Give the same drawing with ids of its own, for a page that shows it more than once."""
-    markup = _OWN_IDS.sub(rf"sw-\1-{number}-", drawing.markup)
-    return replace(drawing, markup=markup)
