@@ -13,7 +13,7 @@ from stavewright.figures.views.clock import spelled_classes, steps_round
 from stavewright.figures.views.keyboard import KeyRange, key_ranges
 from stavewright.figures.views.marks import mark
 from stavewright.figures.views.names import drums, reference
-from stavewright.figures.views.neck import fret_range, places
+from stavewright.figures.views.neck import fret_range, neck_pitches, places
 from stavewright.figures.views.shapes import GUITAR, shapes
 from stavewright.figures.views.tones import Tone, tones
 from stavewright.theory import Pitch
@@ -81,6 +81,21 @@ def test_frets_reach_the_highest_note() -> None:
     assert fret_range(score_of("notes: C5\n")) == (0, 8)
     assert fret_range(score_of("notes: C(+50)5\n")) == (0, 9)
     assert fret_range(score_of("notes: C7\n")) == (0, 12)
+    assert fret_range(score_of("scale: A3 minor pentatonic\n")) == (0, 12)
+
+
+def test_a_scale_is_shown_in_every_octave_and_only_what_sounds_can_be_lit() -> None:
+    """A minor pentatonic on a guitar has A on string 6 at fret 5 (common practice)."""
+    score = score_of("scale: A3 minor pentatonic\nshow: fretboard\n")
+    found = {(row, fret) for p in neck_pitches(score) for row, fret in places(GUITAR, p, 0, 12)}
+    assert {(5, 5), (4, 0), (3, 7), (2, 2), (1, 10), (0, 5), (4, 12)} <= found
+    assert not {(5, 1), (5, 4), (0, 2)} & found
+    wide, _ = VIEWS["fretboard"].draw(score)
+    marks = [shape for tag in ("circle", "rect") for shape in drawn(wide, tag)]
+    assert len(marks) == len(found)
+    keys = {shape["data-key"] for shape in marks if "data-key" in shape}
+    assert keys == {"57", "60", "62", "64", "67", "69"}
+    assert sum("width" in shape for shape in marks) == 7
 
 
 @given(tone_lists)

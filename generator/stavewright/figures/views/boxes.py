@@ -21,14 +21,23 @@ def draw_boxes(shapes: tuple[Shape, ...], strings: int, room: float) -> Drawing:
     rows = -(-len(shapes) // columns)
     lines = max(len(_lines(shape.note, width)) for shape in shapes)
     height = _GRID_TOP + SPAN * _FRET + 34 + 13 * lines
-    canvas = Canvas(columns * width, rows * height)
+    signs = _signs(shapes)
+    canvas = Canvas(columns * width, rows * height + (18 if signs else 0))
     for place, shape in enumerate(shapes):
         left, top = place % columns * width, place // columns * height
         _box(canvas, shape, left + width / 2, top, strings)
         for number, words in enumerate(_lines(shape.note, width)):
             y = top + (height - 13 * (lines - number) + 4 if shape.fingering else 96 + 13 * number)
             canvas.text(left + width / 2, y, words, _NOTE_SIZE)
+    canvas.text(canvas.width / 2, canvas.height - 5, signs, _NOTE_SIZE)
     return canvas.drawing()
+
+
+def _signs(shapes: tuple[Shape, ...]) -> str:
+    """What the signs above the strings mean, so far as there are any."""
+    stops = {fret for shape in shapes if shape.fingering for fret in shape.fingering.frets}
+    said = (("× not struck", None), ("○ open", 0))
+    return "   ".join(words for words, fret in said if fret in stops)
 
 
 def _lines(note: str, width: float) -> list[str]:

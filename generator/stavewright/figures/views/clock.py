@@ -37,7 +37,12 @@ def draw(score: Score) -> tuple[Drawing, Drawing | None]:
             x, y = _place(cents, _RADIUS)
             canvas.circle(x, y, 2.2, **SOLID, opacity="0.5")
         if all(_apart(cents, other) >= _NEAR for other in names):
-            _name(canvas, cents, _PLAIN[cents // 100], 10.5, opacity="0.6")
+            _name(canvas, cents, _PLAIN[cents // 100], 10.5, opacity="0.7")
+        elif cents not in names:
+            # A quarter tone's name stands in its way outside.
+            half = text_width(_PLAIN[cents // 100], 9.5) / 2
+            x, y = _place(cents, _RADIUS - 14 - half * abs(sin(2 * pi * cents / _OCTAVE)))
+            canvas.text(x, y + 3.5, _PLAIN[cents // 100], 9.5, opacity="0.7")
     for cents, (x, y) in zip(names, places, strict=True):
         canvas.circle(x, y, 6.5, **SOLID, data_class=f"{cents / 100:g}")
     for middle, words in _labels(names):

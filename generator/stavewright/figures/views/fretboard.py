@@ -8,11 +8,11 @@ from stavewright.figures.spoken import name_words, pitch_words
 from stavewright.figures.spoken.tones import listed
 from stavewright.figures.views.boxes import draw_boxes
 from stavewright.figures.views.labels import no_pitch_words
-from stavewright.figures.views.neck import draw_necks, fret_range, places
+from stavewright.figures.views.neck import draw_necks, fret_range, neck_pitches, places
 from stavewright.figures.views.shapes import Shape, asks_for_frets, shapes, strings_of
-from stavewright.figures.views.tones import Tone, tones
+from stavewright.figures.views.tones import tones
 from stavewright.notation.score import Score
-from stavewright.theory import Pitch
+from stavewright.theory import Pitch, PitchName
 
 _PHONE = 330.0
 _WIDE = 710.0
@@ -43,7 +43,11 @@ def speak(score: Score) -> SpokenText:
     sounding = tones(score)
     if not sounding and not asks_for_frets(score):
         return SpokenText(f"Fretboard. {no_pitch_words(score)}", ())
-    return SpokenText(line, tuple(_tone_in_words(strings, tone, low, high) for tone in sounding))
+    if score.scale is not None:
+        line = f"Fretboard, frets {low} to {high}, the scale in every octave."
+        return SpokenText(line, _scale_in_words(score, low, high))
+    said = (_tone_in_words(strings, [tone.pitch], low, high) for tone in sounding)
+    return SpokenText(line, tuple(said))
 
 
 def _narrow_neck(score: Score, low: int, high: int) -> Drawing:
@@ -65,14 +69,27 @@ def _pieces(low: int, high: int, frets: int) -> list[tuple[int, int]]:
     return [(low, pieces[0][1]), *pieces[1:]]
 
 
-def _tone_in_words(strings: tuple[Pitch, ...], tone: Tone, low: int, high: int) -> str:
+def _scale_in_words(score: Score, low: int, high: int) -> tuple[str, ...]:
+    """Every note of the scale with all its places, from the tonic up."""
+    octaves: dict[PitchName, list[Pitch]] = {tone.pitch.name: [] for tone in tones(score)}
+    for pitch in neck_pitches(score):
+        octaves[pitch.name].append(pitch)
+    strings = strings_of(score)
+    said = (_tone_in_words(strings, pitches, low, high) for pitches in octaves.values())
+    tonic = name_words(score.scale.tonic) if score.scale else ""
+    return tuple(words.replace(f"{tonic}:", f"{tonic}, the tonic:", 1) for words in said)
+
+
+def _tone_in_words(strings: tuple[Pitch, ...], pitches: list[Pitch], low: int, high: int) -> str:
     said = []
-    for row, fret in places(strings, tone.pitch, low, high):
+    found = [place for pitch in pitches for place in places(strings, pitch, low, high)]
+    for row, fret in sorted(found, key=lambda place: (-place[0], place[1])):
         where = "open" if fret == 0 else f"fret {fret:g}"
         if fret % 1:
             where = f"between frets {int(fret)} and {int(fret) + 1}"
         said.append(f"string {row + 1} {where}")
-    return f"{pitch_words(tone.pitch)}: {listed(said) or 'not on these frets'}."
+    name = pitch_words(pitches[0]) if len(pitches) == 1 else name_words(pitches[0].name)
+    return f"{name}: {listed(said) or 'not on these frets'}."
 
 
 def _shape_in_words(strings: tuple[Pitch, ...], shape: Shape) -> str:
