@@ -3,15 +3,18 @@
 `attempt` runs an action on the database. What goes wrong costs the action its result and nothing
 more: a damaged file is made anew once, a busy one is tried again at the next occasion, a full disk
 still lets itself be read, anything else ends the use of the file. The author hears of it once.
+
+Any exception counts, not SQLite's own alone: damage can show itself as an integer out of range, or
+as an error whose very message is no UTF-8.
 """
 
-import sqlite3
+import os
 from collections.abc import Callable
 from pathlib import Path
 from typing import Final, TypeVar
 
 from stavewright.site.store.database import Database, remove
-from stavewright.site.store.faults import Fault, ForeignFileError, OtherFormatError, fault_of
+from stavewright.site.store.faults import Fault, fault_of
 
 T = TypeVar("T")
 
@@ -20,8 +23,8 @@ _WORDS: Final = {
     Fault.FULL: "the disk is full",
     Fault.DAMAGED: "it is damaged",
     Fault.MOVED: "it was taken away while in use",
+    Fault.READ_ONLY: "it cannot be written",
 }
-_Troubles = (sqlite3.Error, OSError, ForeignFileError, OtherFormatError)
 
 
 class Access:
@@ -52,7 +55,7 @@ class Access:
                 return None
             try:
                 return action(self._database)
-            except _Troubles as error:
+            except Exception as error:
                 if not self._mend(error):
                     return None
         return None
@@ -66,19 +69,21 @@ class Access:
     def _start(self) -> None:
         try:
             self._database = Database(self._path)
-        except _Troubles as error:
+        except Exception as error:
             self._mend(error)
 
     def _mend(self, error: Exception) -> bool:
         """Do what can be done about an error; whether there is a new file to try again on."""
         fault = fault_of(error)
+        if fault is Fault.READ_ONLY and self._path and os.access(self._path, os.W_OK):
+            fault = Fault.DAMAGED
         if fault in (Fault.DAMAGED, Fault.MOVED) and not self._renewed:
             return self._renew()
         if fault is Fault.FULL:
             self.full = True
         if fault is not Fault.FULL or self._database is None:
             self.close()
-        self._say(_WORDS.get(fault) or str(error))
+        self._say(_WORDS.get(fault) or getattr(error, "strerror", None) or str(error))
         return False
 
     def _renew(self) -> bool:

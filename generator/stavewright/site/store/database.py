@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
-from stavewright.site.store.faults import ForeignFileError, OtherFormatError
+from stavewright.site.store.faults import DamagedError, ForeignFileError
 
 FORMAT: Final = 1
 """Goes up with every change of the tables or of the seal; other formats are thrown away."""
@@ -53,7 +53,7 @@ class Database:
     def __init__(self, path: Path | None) -> None:
         """Open or make the file; None for one in memory.
 
-        Raises `ForeignFileError`, `OtherFormatError`, `OSError`, `sqlite3.Error`.
+        Raises `ForeignFileError`, `DamagedError`, `OSError`, `sqlite3.Error`.
         """
         if path is not None:
             _prepare(path)
@@ -107,6 +107,16 @@ class Database:
         # Gives back to the disk what is free; without a limit it would move the whole file at once.
         self._connection.execute("PRAGMA incremental_vacuum(4096)").fetchall()
 
+    def verify(self) -> bool:
+        """Go through the whole file. Raises `DamagedError` where its parts do not fit; gives True.
+
+        A value with flipped bits in it does not count; the seals find those.
+        """
+        (verdict,) = self._connection.execute("PRAGMA quick_check(1)").fetchone()
+        if verdict != "ok":
+            raise DamagedError(verdict)
+        return True
+
     def close(self) -> None:
         """Close the file, whatever state it is in."""
         with suppress(sqlite3.Error):
@@ -130,7 +140,7 @@ class Database:
                 connection.execute(f"PRAGMA application_id = {_APPLICATION}")
                 connection.execute(f"PRAGMA user_version = {FORMAT}")
             elif (application, form) != (_APPLICATION, FORMAT):
-                raise OtherFormatError
+                raise DamagedError("another format")
 
     def _pragma(self, name: str) -> int:
         return int(self._connection.execute(f"PRAGMA {name}").fetchone()[0])

@@ -15,20 +15,25 @@ class Fault(Enum):
     """Another process holds the file and does not let go."""
     FULL = auto()
     """No room for more; what is there can still be read."""
+    READ_ONLY = auto()
+    """SQLite takes the file for one that may only be read: by its permissions or its disk, or
+    because damage to its head says so."""
     REFUSED = auto()
     """It cannot be opened, read or written, and nothing here can change that."""
 
 
-_FULL = {sqlite3.SQLITE_FULL}
-_BUSY = {sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED, sqlite3.SQLITE_PROTOCOL}
-_REFUSED = {
-    sqlite3.SQLITE_PERM,
-    sqlite3.SQLITE_READONLY,
-    sqlite3.SQLITE_IOERR,
-    sqlite3.SQLITE_CANTOPEN,
-    sqlite3.SQLITE_NOMEM,
-    sqlite3.SQLITE_NOLFS,
-    sqlite3.SQLITE_AUTH,
+_FAULTS = {
+    sqlite3.SQLITE_FULL: Fault.FULL,
+    sqlite3.SQLITE_BUSY: Fault.BUSY,
+    sqlite3.SQLITE_LOCKED: Fault.BUSY,
+    sqlite3.SQLITE_PROTOCOL: Fault.BUSY,
+    sqlite3.SQLITE_READONLY: Fault.READ_ONLY,
+    sqlite3.SQLITE_PERM: Fault.REFUSED,
+    sqlite3.SQLITE_IOERR: Fault.REFUSED,
+    sqlite3.SQLITE_CANTOPEN: Fault.REFUSED,
+    sqlite3.SQLITE_NOMEM: Fault.REFUSED,
+    sqlite3.SQLITE_NOLFS: Fault.REFUSED,
+    sqlite3.SQLITE_AUTH: Fault.REFUSED,
 }
 _PRIMARY = 0xFF
 """The low byte of SQLite's extended codes is the code they extend (sqlite.org/rescode.html)."""
@@ -39,8 +44,8 @@ class ForeignFileError(Exception):
     """The file belongs to somebody else, or everybody may write to it; it is not trusted."""
 
 
-class OtherFormatError(Exception):
-    """The file was written by another version, or by another program."""
+class DamagedError(Exception):
+    """The file is not whole, or was written by another version or another program."""
 
 
 def fault_of(error: Exception) -> Fault:
@@ -48,12 +53,6 @@ def fault_of(error: Exception) -> Fault:
     if isinstance(error, OSError | ForeignFileError):
         return Fault.REFUSED
     code = getattr(error, "sqlite_errorcode", None)
-    if code is None:
-        return Fault.DAMAGED
     if code in _MOVED:
         return Fault.MOVED
-    primary = code & _PRIMARY
-    for fault, codes in ((Fault.FULL, _FULL), (Fault.BUSY, _BUSY), (Fault.REFUSED, _REFUSED)):
-        if primary in codes:
-            return fault
-    return Fault.DAMAGED
+    return Fault.DAMAGED if code is None else _FAULTS.get(code & _PRIMARY, Fault.DAMAGED)

@@ -33,6 +33,7 @@ class Store:
         self._used: set[bytes] = set()
         self._unweighed = 0
         self._wrote = False
+        self._verified = False
         self._access = Access(path)
 
     @classmethod
@@ -59,12 +60,10 @@ class Store:
             }
             asked = [name for name in keys_of if name not in sealed]
             sealed.update(self._find(asked) if asked else {})
-        values = {}
-        for name, data in sealed.items():
-            value = unseal(name, data)
-            if value is not None:
-                values[keys_of[name]] = value
-        return values
+        values = {name: unseal(name, data) for name, data in sealed.items()}
+        if None in values.values():
+            self._verify()
+        return {keys_of[name]: value for name, value in values.items() if value is not None}
 
     def put(self, kind: str, key: bytes, value: bytes) -> None:
         """Keep a value: it can be had from here at once, and from the file before long."""
@@ -128,6 +127,16 @@ class Store:
         run, found = self._access.attempt(find) or (0, {})
         self._used.update(name for name, entry in found.items() if entry.run <= run - _NOTED_RUNS)
         return {name: entry.value for name, entry in found.items()}
+
+    def _verify(self) -> None:
+        """Look once, after a seal did not fit, whether more than that value is damaged.
+
+        The file is made anew if so. Else whoever asked puts the value again, and all is well.
+        """
+        with self._lock:
+            if not self._verified:
+                self._verified = True
+                self._access.attempt(lambda database: database.verify())
 
     def _forget(self) -> None:
         self._unweighed = 0
