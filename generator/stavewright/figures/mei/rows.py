@@ -143,8 +143,14 @@ def _event_labels(
             if event.fills_bar:
                 anchor = anchors.at(event.start, voice.staff)
             segment = anchors.segment_of(event.bar, event.start)
-            cents = [signs.get(HeadPlace(index, number, at)) for at in range(len(event.heads))]
-            figures = [_cents_text(sign.cents) for sign in cents if sign and sign.cents]
+            found = [signs.get(HeadPlace(index, number, at)) for at in range(len(event.heads))]
+            # Over one note its cents say enough; over a chord, whose they are.
+            names = len(found) > 1
+            figures = [
+                f"{sign.pitch.letter.name if names else ''}{_cents_text(sign.cents)}"
+                for sign in found
+                if sign and sign.cents
+            ]
             if figures:
                 runs = (Run(" ".join(figures), Setting.SMALL),)
                 yield RowText(segment, place, _CENTS_ROW, anchor, runs)

@@ -98,9 +98,12 @@ def _shape(
 
 
 def _written(score: Score, event: ChordEvent) -> tuple[Pitch, ...]:
-    """The notes that begin with a symbol; none where they are too few or the theory core's own."""
+    """The notes that begin with a symbol; none where they are part of it, or the core's own."""
     notes = _starting(score, event.start)
     if len(notes) < _FEWEST or event.chord is None or notes == chord_pitches(event.chord):
+        return ()
+    sounding = {pitch.pitch_class for pitch in notes}
+    if any(tone.name.pitch_class not in sounding for tone in event.chord.required):
         return ()
     return notes
 

@@ -39,7 +39,7 @@ def chord_table(score: Score) -> Table | None:
     )
     if not has_numerals or not keys:
         return Table("Chords", "chords", headings, found)
-    written = " and ".join(key_text(key) for key in keys)
+    written = listed([key_text(key) for key in keys])
     spoken = listed([key_words(key) for key in keys])
     return Table(f"Chords in {written}", f"chords in {spoken}", headings, found)
 
