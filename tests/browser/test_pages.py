@@ -16,9 +16,9 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, Page, sync_playwright
 
-from stavewright.figures.engraver import Pool
+from stavewright.site.making.workshop import Workshop
 from stavewright.site.pipeline import build
-from stavewright.site.stages.values import Options
+from stavewright.site.stages.values import Options, Tools
 
 pytestmark = pytest.mark.browser
 
@@ -122,8 +122,8 @@ def browser() -> Iterator[Browser]:
 def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The demonstration site, built once, errors and all, so that those pages are looked at too."""
     folder = tmp_path_factory.mktemp("demo") / "site"
-    with Pool(2) as engraver:
-        build(CONTENT, folder, Options(keep_going=True, root="/"), engraver)
+    with Workshop(2) as makers:
+        build(CONTENT, folder, Options(keep_going=True, root="/"), Tools(makers))
     return folder
 
 

@@ -16,11 +16,11 @@ import pytest
 from numpy.typing import NDArray
 from playwright.sync_api import Browser, Page
 
-from stavewright.figures.engraver import Pool
 from stavewright.figures.sound import encode, encode_claim, perform, perform_claim
 from stavewright.notation import parse_block, parse_claim
+from stavewright.site.making.workshop import Workshop
 from stavewright.site.pipeline import build
-from stavewright.site.stages.values import Options
+from stavewright.site.stages.values import Options, Tools
 from tests.browser.test_pages import DESK, Complaints, _Quiet
 from tests.browser.test_pages import browser as browser
 
@@ -88,8 +88,8 @@ def host(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     settings = "name: Heard\naddress: https://heard.example\nauthor: The band\nabout: Tests.\n"
     (folder / "content/site.yaml").write_text(settings, "utf-8")
     (folder / "content/heard.md").write_text(ARTICLE, "utf-8")
-    with Pool(1) as engraver:
-        report = build(folder / "content", folder / "site", Options(root="/"), engraver)
+    with Workshop(1) as makers:
+        report = build(folder / "content", folder / "site", Options(root="/"), Tools(makers))
     assert report.written, report.findings
     handler = partial(_Quiet, directory=str(folder / "site"))
     server = ThreadingHTTPServer(("127.0.0.1", 0), handler)

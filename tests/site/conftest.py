@@ -7,17 +7,16 @@ from pathlib import Path
 
 import pytest
 
-from stavewright.figures.engraver import Pool
-from stavewright.figures.figure import Engraver
+from stavewright.site.making.workshop import Workshop
 from stavewright.site.pipeline import BuildReport, build
-from stavewright.site.stages.values import Options
+from stavewright.site.stages.values import Options, Tools
 from tests.site.project import SMALL
 
 
 @pytest.fixture(scope="module")
-def engraver() -> Iterator[Engraver]:
-    with Pool(1) as pool:
-        yield pool
+def makers() -> Iterator[Workshop]:
+    with Workshop(1) as workshop:
+        yield workshop
 
 
 @pytest.fixture
@@ -30,11 +29,12 @@ def project(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 
 @pytest.fixture
-def make(project: Path, engraver: Engraver) -> Callable[..., BuildReport]:
+def make(project: Path, makers: Workshop) -> Callable[..., BuildReport]:
     """Build the project into `site/`."""
 
     def run(**options: object) -> BuildReport:
-        return build(Path("content"), Path("site"), replace(Options(), **options), engraver)
+        options_of_test = replace(Options(), **options)
+        return build(Path("content"), Path("site"), options_of_test, Tools(makers))
 
     assert project.is_dir()
     return run

@@ -8,7 +8,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from stavewright.figures.figure import Drawing, EngravingFault
-from stavewright.site.pipeline import Options, Tools, render_site
+from stavewright.site.content import Source, read_listed
+from stavewright.site.making.alone import Alone
+from stavewright.site.pipeline import Options, Tools, compose_site
 
 SMALL = Path(__file__).parent / "small"
 
@@ -65,16 +67,18 @@ def test_any_text_gives_a_valid_site(text: str, path: str) -> None:
         file.parent.mkdir(exist_ok=True)
         file.write_bytes(data)
         options = Options(keep_going=True, drafts=True, theme=str(SMALL / "theme"))
-        site = render_site(Path(folder), options, Tools(Blank()))
-    lines = site.texts[file.as_posix()].split("\n")
-    for finding in site.findings:
+        site = compose_site(Path(folder), options, Tools(Alone(Blank())))
+        pages = [page.make() for page in site.pages]
+        listing = site.checked.placed.made.read.listing
+        source = read_listed(listing.articles[0])
+        assert isinstance(source, Source)
+        lines = source.text.split("\n")
+    for finding in site.checked.findings:
         assert 1 <= finding.span.line <= len(lines)
         assert 1 <= finding.span.column <= len(lines[finding.span.line - 1]) + 1
         assert finding.span.column <= finding.span.end_column
-    for page in site.files:
-        if page.path.endswith(".html"):
-            assert isinstance(page.data, bytes)
-            parser = html5lib.HTMLParser()
-            parser.parse(page.data.decode("utf-8"))
-            assert parser.errors == []
-            assert b"<script>alert" not in page.data
+    for page in pages:
+        parser = html5lib.HTMLParser()
+        parser.parse(page.decode("utf-8"))
+        assert parser.errors == []
+        assert b"<script>alert" not in page

@@ -2,25 +2,27 @@
 
 import os
 import shutil
+from collections.abc import Sequence
 from itertools import pairwise
 from pathlib import Path
 from typing import get_type_hints
 
 import pytest
 
-from stavewright.figures.engraver import Pool
-from stavewright.figures.figure import Drawing, Engraver, EngravingFault
+from stavewright.figures.figure import Drawing, EngravingFault
 from stavewright.site.describing import describe_article
 from stavewright.site.errors import CannotRunError, ContentError, OutputError
+from stavewright.site.making.alone import Alone
+from stavewright.site.making.workshop import Workshop
 from stavewright.site.pipeline import STAGES, build
-from stavewright.site.stages.values import Options
+from stavewright.site.stages.values import Options, Tools
 from tests.site.atom import faults_of_feed, faults_of_sitemap
 from tests.site.built import broken_references, read_page, read_pages
 from tests.site.project import ROOT, Make, edit, files
 
 
 def test_each_stage_takes_what_the_one_before_gives() -> None:
-    assert [name for name, _ in STAGES] == ["read", "parse", "check", "engrave", "render", "write"]
+    assert [name for name, _ in STAGES] == ["read", "make", "place", "check", "compose", "write"]
     hints = [get_type_hints(stage) for _, stage in STAGES]
     for before, after in pairwise(hints):
         assert before["return"] is after["site"]
@@ -106,8 +108,8 @@ def test_two_builds_are_the_same_to_the_byte(make: Make, project: Path) -> None:
     make()
     first = files(project / "site")
     shutil.rmtree(project / "site")
-    with Pool(2) as two_workers:
-        build(Path("content"), Path("site"), Options(), two_workers)
+    with Workshop(2) as two_workers:
+        build(Path("content"), Path("site"), Options(), Tools(two_workers))
     assert files(project / "site") == first
 
 
@@ -135,10 +137,12 @@ def test_keep_going_builds_the_rest_and_prints_the_finding_in_the_figures_place(
 def test_a_block_the_engraver_cannot_draw_has_a_finding_and_the_rest_goes_on(project: Path) -> None:
     class Broken:
         def engrave(self, jobs: object) -> list[Drawing | EngravingFault]:
-            assert isinstance(jobs, list)
+            assert isinstance(jobs, Sequence)
             return [EngravingFault("the engraver broke down over this music") for _ in jobs]
 
-    report = build(Path("content"), project / "site", Options(keep_going=True), Broken())
+    report = build(
+        Path("content"), project / "site", Options(keep_going=True), Tools(Alone(Broken()))
+    )
     assert [finding.message for finding in report.findings] == [
         "The engraver broke down over this music"
     ] * 2
@@ -146,22 +150,6 @@ def test_a_block_the_engraver_cannot_draw_has_a_finding_and_the_rest_goes_on(pro
     page = read_page(project / "site", "answers/cadence/index.html")
     assert len(page.find("p", class_="finding")) == 1
     assert len(page.find("figure")) == 2
-
-
-def test_equal_figures_are_engraved_once_and_all_in_one_call(
-    project: Path, engraver: Engraver
-) -> None:
-    calls: list[int] = []
-
-    class Counting:
-        def engrave(self, jobs: object) -> list[Drawing | EngravingFault]:
-            assert isinstance(jobs, list)
-            assert len(set(jobs)) == len(jobs)
-            calls.append(len(jobs))
-            return engraver.engrave(jobs)
-
-    assert build(Path("content"), project / "site", Options(), Counting()).written
-    assert len(calls) == 1
 
 
 def test_nothing_but_the_output_folder_changes(make: Make, project: Path) -> None:
@@ -182,11 +170,11 @@ def test_nothing_but_the_output_folder_changes(make: Make, project: Path) -> Non
 )
 @pytest.mark.usefixtures("project")
 def test_a_build_that_cannot_run(
-    engraver: Engraver, content: str, output: str, error: type[Exception], said: str
+    makers: Workshop, content: str, output: str, error: type[Exception], said: str
 ) -> None:
     before = files(Path())
     with pytest.raises(error, match=said):
-        build(Path(content), Path(output), Options(), engraver)
+        build(Path(content), Path(output), Options(), Tools(makers))
     assert files(Path()) == before
 
 

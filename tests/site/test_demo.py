@@ -8,10 +8,11 @@ from pathlib import Path
 
 import pytest
 
-from stavewright.figures.engraver import Pool
 from stavewright.notation.finding import Severity
-from stavewright.site.describing import describe_at, placed_in
-from stavewright.site.pipeline import BuildReport, Options, build
+from stavewright.site.describing import describe_at
+from stavewright.site.making.workshop import Workshop
+from stavewright.site.one_article import placed_in
+from stavewright.site.pipeline import BuildReport, Options, Tools, build
 from stavewright.site.project import read_project
 from stavewright.site.themes import theme_names
 from tests.site.atom import faults_of_feed, faults_of_sitemap
@@ -30,18 +31,18 @@ class Demo:
 
 
 @pytest.fixture(scope="module")
-def pool() -> Iterator[Pool]:
-    with Pool(2) as pool:
-        yield pool
+def makers() -> Iterator[Workshop]:
+    with Workshop(2) as workshop:
+        yield workshop
 
 
 @pytest.fixture(scope="module", params=theme_names())
 def demo(
-    request: pytest.FixtureRequest, pool: Pool, tmp_path_factory: pytest.TempPathFactory
+    request: pytest.FixtureRequest, makers: Workshop, tmp_path_factory: pytest.TempPathFactory
 ) -> Demo:
     folder = tmp_path_factory.mktemp("demo") / "site"
     options = Options(keep_going=True, theme=request.param, root="/")
-    report = build(CONTENT, folder, options, pool)
+    report = build(CONTENT, folder, options, Tools(makers))
     return Demo(report, folder, read_pages(folder))
 
 

@@ -5,7 +5,7 @@ from pathlib import Path
 import click
 
 from stavewright.commands.options import content_option, output_option, theme_option
-from stavewright.commands.telling import progress_bar, say_build
+from stavewright.commands.telling import building, say_build
 
 
 @click.command()
@@ -16,29 +16,32 @@ from stavewright.commands.telling import progress_bar, say_build
     "--keep-going", is_flag=True, help="Build the rest in spite of errors, and show them."
 )
 @click.option("--drafts", is_flag=True, help="Build drafts as well.")
-@click.option("--workers", type=click.IntRange(1, 64), help="Processes that engrave.")
+@click.option("--explain", is_flag=True, help="Say which pages were made again, and why.")
+@click.option("--workers", type=click.IntRange(1, 64), help="Processes that make articles.")
 def build(
     content: Path,
     output: Path,
     theme: str | None,
     keep_going: bool,
     drafts: bool,
+    explain: bool,
     workers: int | None,
 ) -> None:
     """Check, engrave and write the site.
 
-    The site is replaced whole or not at all: while there are errors, the last good one stays.
+    The site is replaced whole or not at all: while there are errors, the last good one stays. Only
+    what changed since an earlier build is made again.
 
     \b
     Examples:
       stavewright build
       stavewright build --keep-going --drafts --output look
+      stavewright build --explain
     """
-    from stavewright.figures.engraver import Pool
     from stavewright.site.pipeline import Options
     from stavewright.site.pipeline import build as build_site
 
     options = Options(keep_going=keep_going, drafts=drafts, theme=theme)
-    with Pool(workers) as engraver, progress_bar() as progress:
-        report = build_site(content, output, options, engraver, progress)
-    say_build(report, output)
+    with building(content, workers) as tools:
+        report = build_site(content, output, options, tools)
+    say_build(report, output, explain=explain)

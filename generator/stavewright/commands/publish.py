@@ -5,7 +5,7 @@ from pathlib import Path
 import click
 
 from stavewright.commands.options import content_option, theme_option
-from stavewright.commands.telling import progress_bar, say_build
+from stavewright.commands.telling import building, say_build
 
 
 @click.command()
@@ -25,9 +25,8 @@ def publish(content: Path, theme: str | None, folder: Path | None) -> None:
     Example, with `publish: {folder: ../public}` in content/site.yaml:
       stavewright publish
     """
-    from stavewright.figures.engraver import Pool
     from stavewright.site.publish import publish_site
 
-    with Pool() as engraver, progress_bar() as progress:
-        report, target = publish_site(content, folder, theme, engraver, progress)
+    with building(content) as tools:
+        report, target = publish_site(content, folder, theme, tools)
     say_build(report, target)

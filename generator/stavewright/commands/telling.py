@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from stavewright.site.pipeline import BuildReport
     from stavewright.site.progress import Progress
     from stavewright.site.report import Checked, LineOf
+    from stavewright.site.stages.values import Tools
 
 
 def _colour() -> bool:
@@ -45,11 +46,16 @@ def say_findings(findings: "tuple[Finding, ...]", line_of: "LineOf", checked: "C
     click.echo(summary_text(findings, checked))
 
 
-def say_build(report: "BuildReport", output: Path) -> None:
-    """Print what a build found and wrote; exit where there are errors."""
+def say_build(report: "BuildReport", output: Path, *, explain: bool = False) -> None:
+    """Print what a build found and wrote, and perhaps why; exit where there are errors."""
     from stavewright.site.report import counted
 
     say_findings(report.findings, report.line_of, report.checked)
+    if explain and report.written:
+        from stavewright.site.explain import explained
+
+        for line in explained(report):
+            click.echo(line)
     if report.written:
         click.echo(f"Wrote {counted(report.pages, 'page')} to {output}{_left_out(report)}.")
     else:
@@ -66,6 +72,20 @@ def _left_out(report: "BuildReport") -> str:
     if not report.drafts:
         return ""
     return f"; {counted(report.drafts, 'draft')} left out (`draft: true`)"
+
+
+@contextmanager
+def building(content: Path, workers: int | None = None) -> "Iterator[Tools]":
+    """What a build of a content folder works with; nothing is started before it is needed."""
+    from stavewright.site.making.workshop import Workshop
+    from stavewright.site.stages.values import Tools
+    from stavewright.site.store import Store, store_file
+
+    place = store_file(content)
+    with Workshop(workers) as makers, progress_bar() as progress, Store.open(place) as store:
+        yield Tools(makers, progress, store)
+    for notice in store.notices:
+        click.echo(notice, err=True)
 
 
 @contextmanager

@@ -5,35 +5,35 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from stavewright.figures.figure import Engraver
 from stavewright.notation.finding import Finding
-from stavewright.site.progress import Progress, Silent
-from stavewright.site.report import Checked, LineOf, has_errors, lines_of
+from stavewright.site.explain import PageChange
+from stavewright.site.lines import lines_on_disk
+from stavewright.site.report import Checked, LineOf, has_errors
 from stavewright.site.stages.check import check
-from stavewright.site.stages.engrave import engrave
-from stavewright.site.stages.parse import parse
+from stavewright.site.stages.compose import compose
+from stavewright.site.stages.make import make
+from stavewright.site.stages.place import place
 from stavewright.site.stages.read import read
-from stavewright.site.stages.render import render
 from stavewright.site.stages.values import (
     Options,
-    Rendered,
     Request,
     SiteChecked,
-    SiteEngraved,
+    SiteComposed,
     Tools,
+    Written,
 )
 from stavewright.site.stages.write import write
 
-__all__ = ["STAGES", "BuildReport", "Options", "Rendered", "Tools", "build", "render_site"]
+__all__ = ["STAGES", "BuildReport", "Options", "Tools", "build", "compose_site"]
 
 Stage = Callable[[Any, Tools], Any]
 
 STAGES: tuple[tuple[str, Stage], ...] = (
     ("read", read),
-    ("parse", parse),
+    ("make", make),
+    ("place", place),
     ("check", check),
-    ("engrave", engrave),
-    ("render", render),
+    ("compose", compose),
     ("write", write),
 )
 """Each takes what the one before gives; a test holds the types of the chain together."""
@@ -47,12 +47,19 @@ class BuildReport:
     """In order."""
     checked: Checked
     pages: int
-    """How many were written."""
+    """How many the site has; none where it was not written."""
     written: bool
     """Whether the output folder holds the new site; otherwise it is as it was."""
     line_of: LineOf
     drafts: int = 0
     """How many articles were left out because they are drafts."""
+    articles: int = 0
+    """How many articles were made anew, and not taken from an earlier build."""
+    changes: tuple[PageChange, ...] = ()
+    """The pages that were made anew, and why."""
+
+    kept: int = 0
+    """How many pages were kept as they were."""
 
     @property
     def has_errors(self) -> bool:
@@ -60,50 +67,46 @@ class BuildReport:
         return has_errors(self.findings)
 
 
-def build(
-    content: Path,
-    output: Path,
-    options: Options,
-    engraver: Engraver,
-    progress: Progress | None = None,
-) -> BuildReport:
+def build(content: Path, output: Path, options: Options, tools: Tools) -> BuildReport:
     """Build the site in `content` into `output`.
 
     Errors in the content stop the build before anything is written, unless the options keep it
     going. Raises `CannotRunError`, and `OSError` where a disk refuses; then too nothing is written.
     """
-    tools = Tools(engraver, progress or Silent())
-    request = Request(content, options, output)
-    value: Any = request
+    value: Any = Request(content, options, output)
     for _, stage in STAGES:
         value = stage(value, tools)
-        if isinstance(value, SiteChecked | SiteEngraved) and _stops(value, options):
+        if isinstance(value, SiteChecked) and has_errors(value.findings) and not options.keep_going:
             return _stopped(value)
-    site: Rendered = value.rendered
-    return BuildReport(
-        findings=site.findings,
-        checked=site.checked,
-        pages=len(site.pages),
-        written=True,
-        line_of=lines_of(site.texts),
-        drafts=site.drafts,
-    )
+    return _report(value)
 
 
-def render_site(content: Path, options: Options, tools: Tools) -> Rendered:
-    """The site in memory, whatever is wrong with its content. Raises `CannotRunError`."""
+def compose_site(content: Path, options: Options, tools: Tools) -> SiteComposed:
+    """The site, planned, whatever is wrong with its content. Raises `CannotRunError`."""
     value: Any = Request(content, options)
     for _, stage in STAGES[:-1]:
         value = stage(value, tools)
-    rendered: Rendered = value
-    return rendered
+    composed: SiteComposed = value
+    return composed
 
 
-def _stops(site: SiteChecked | SiteEngraved, options: Options) -> bool:
-    return has_errors(site.findings) and not options.keep_going
+def _report(site: Written) -> BuildReport:
+    checked = site.composed.checked
+    made = checked.placed.made
+    return BuildReport(
+        findings=checked.findings,
+        checked=checked.checked,
+        pages=len(checked.placed.map.pages),
+        written=True,
+        line_of=lines_on_disk(made.read.listing),
+        drafts=len(checked.placed.drafts),
+        articles=made.anew,
+        changes=site.changes,
+        kept=len(site.composed.pages) - len(site.changes),
+    )
 
 
-def _stopped(site: SiteChecked | SiteEngraved) -> BuildReport:
-    checked = site.checked if isinstance(site, SiteEngraved) else site
-    texts = checked.parsed.read.content.texts
-    return BuildReport(site.findings, checked.checked, 0, False, lines_of(texts))
+def _stopped(site: SiteChecked) -> BuildReport:
+    made = site.placed.made
+    line_of = lines_on_disk(made.read.listing)
+    return BuildReport(site.findings, site.checked, 0, False, line_of, articles=made.anew)

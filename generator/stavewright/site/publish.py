@@ -6,22 +6,16 @@ first one; others can stand beside it.
 
 from pathlib import Path
 
-from stavewright.figures.figure import Engraver
 from stavewright.site.content import read_content
 from stavewright.site.errors import CannotRunError
 from stavewright.site.pipeline import BuildReport, build
-from stavewright.site.progress import Progress
 from stavewright.site.project import settings_of
 from stavewright.site.settings import SETTINGS_FILE
-from stavewright.site.stages.values import Options
+from stavewright.site.stages.values import Options, Tools
 
 
 def publish_site(
-    content: Path,
-    folder: Path | None,
-    theme: str | None,
-    engraver: Engraver,
-    progress: Progress | None = None,
+    content: Path, folder: Path | None, theme: str | None, tools: Tools
 ) -> tuple[BuildReport, Path]:
     """Build the site into `folder`, or the folder that the settings name.
 
@@ -31,7 +25,7 @@ def publish_site(
     target = folder if folder is not None else _folder_in_settings(content)
     # Built straight into its place: `write` swaps it in at the end, so readers see the old site or
     # the new one and nothing between.
-    return build(content, target, Options(theme=theme), engraver, progress), target
+    return build(content, target, Options(theme=theme), tools), target
 
 
 def _folder_in_settings(content: Path) -> Path:

@@ -3,21 +3,23 @@
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
+from html import escape
 
-from markupsafe import Markup, escape
+from markupsafe import Markup
 
-# No character of a page can be NUL: CommonMark 0.31, section 2.3, has it replaced.
-_HOLE = re.compile("\0([an])([0-9]+)\0")
+# Noncharacters, which no text of an article holds: `lines.printable` replaces them.
+_OPEN, _CLOSE = "\ufdd2", "\ufdd3"
+_HOLE = re.compile(f"{_OPEN}([an])([0-9]+){_CLOSE}")
 
 
 def address_hole(link: int) -> str:
     """What stands for the address of a link, by its index in the article."""
-    return f"\0a{link}\0"
+    return f"{_OPEN}a{link}{_CLOSE}"
 
 
 def note_hole(link: int) -> str:
     """What stands for a note behind a link that leads nowhere."""
-    return f"\0n{link}\0"
+    return f"{_OPEN}n{link}{_CLOSE}"
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,22 +1,24 @@
 """What goes from stage to stage: each value holds the one before it and adds to it."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from stavewright.articles.article import Article
-from stavewright.figures.figure import Engraver, Figure
 from stavewright.notation.finding import Finding
-from stavewright.site.content import Content
-from stavewright.site.map import Page, SiteMap
+from stavewright.site.content import ContentFile, Listing
+from stavewright.site.explain import PageChange
+from stavewright.site.making.essence import Essence
+from stavewright.site.making.makers import Makers
+from stavewright.site.making.manner import Manner
+from stavewright.site.making.shelf import Shelf
+from stavewright.site.map import SiteMap
+from stavewright.site.plan import PagePlan
 from stavewright.site.progress import Progress, Silent
 from stavewright.site.report import Checked
 from stavewright.site.settings import Settings
+from stavewright.site.store import Store
 from stavewright.site.themes import Theme
-from stavewright.site.write import OutputFile
-
-BlockKey = tuple[str, int]
-"""A music block: its article's path, and its index there."""
+from stavewright.site.write import LazyFile, OutputFile, WriteReport
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,12 +36,18 @@ class Options:
     """Let elements say on which line of the author's file they begin; for the preview."""
 
 
+def _memory() -> Store:
+    return Store.open(None)
+
+
 @dataclass(frozen=True, slots=True)
 class Tools:
     """What a build works with; nothing about it shows in the site."""
 
-    engraver: Engraver
+    makers: Makers
     progress: Progress = field(default_factory=Silent)
+    store: Store = field(default_factory=_memory)
+    """What earlier builds made; without one, nothing outlives the build."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,70 +62,83 @@ class Request:
 
 @dataclass(frozen=True, slots=True)
 class SiteRead:
-    """The folder's files, settings and theme."""
+    """What lies in the folder, its settings and theme."""
 
     request: Request
-    content: Content
+    listing: Listing
     settings: Settings
     theme: Theme
+    manner: Manner
+    """How each article is made."""
     findings: tuple[Finding, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class SiteParsed:
-    """The articles, each at its address."""
+class MadeArticle:
+    """An article that was made, by this build or an earlier one."""
+
+    essence: Essence
+    source: ContentFile
+    text: bytes
+    """Digest of its text and its name."""
+    key: bytes
+    """What it is found under on the shelf."""
+
+
+@dataclass(frozen=True, slots=True)
+class SiteMade:
+    """The articles, drafts among them."""
 
     read: SiteRead
-    drafts: tuple[Article, ...]
+    articles: tuple[MadeArticle, ...]
+    """Sorted by path."""
+    shelf: Shelf
+    findings: tuple[Finding, ...]
+    """About the folder, the settings and files that cannot be read; articles have their own."""
+    anew: int
+    """How many of them this build made."""
+
+
+@dataclass(frozen=True, slots=True)
+class SitePlaced:
+    """Everything at its address."""
+
+    made: SiteMade
+    drafts: tuple[Essence, ...]
     """Articles this build leaves out."""
     map: SiteMap
-    files: tuple[OutputFile, ...]
+    files: tuple[ContentFile, ...]
     """The content's other files."""
     findings: tuple[Finding, ...]
+    """About all of these."""
 
 
 @dataclass(frozen=True, slots=True)
 class SiteChecked:
     """What is wrong."""
 
-    parsed: SiteParsed
+    placed: SitePlaced
     findings: tuple[Finding, ...]
-    """All so far, in order."""
+    """All, in order."""
     checked: Checked
 
 
 @dataclass(frozen=True, slots=True)
-class SiteEngraved:
-    """The figures."""
+class SiteComposed:
+    """What each file of the site will hold, once somebody asks for it."""
 
     checked: SiteChecked
-    figures: Mapping[BlockKey, tuple[Figure, ...]]
-    """None for a block with errors."""
-    errors: Mapping[BlockKey, tuple[Finding, ...]]
-    """Why a block has no figures."""
-    findings: tuple[Finding, ...]
-    """All so far, in order."""
-
-
-@dataclass(frozen=True, slots=True)
-class Rendered:
-    """The whole site as files in memory."""
-
-    files: tuple[OutputFile, ...]
-    pages: tuple[Page, ...]
-    findings: tuple[Finding, ...]
-    checked: Checked
-    texts: Mapping[str, str]
-    """The author's texts by the name findings give their file."""
-    watched: tuple[Path, ...]
-    """The folders that all of this came from."""
-    output: Path | None
-    drafts: int = 0
-    """How many articles this build left out."""
+    pages: tuple[PagePlan, ...]
+    files: Callable[[], Iterator[OutputFile | LazyFile]]
+    """All files, pages among them; one after the other, so that not all of them need be at hand."""
 
 
 @dataclass(frozen=True, slots=True)
 class Written:
     """The site on disk."""
 
-    rendered: Rendered
+    composed: SiteComposed
+    report: WriteReport | None
+    """None where nothing was to be written."""
+    changes: tuple[PageChange, ...]
+    """The pages that were made anew, and why."""

@@ -1,0 +1,180 @@
+"""Pages from made articles: each is planned at once and put together when it is asked for."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from functools import partial
+
+from markupsafe import Markup
+
+from stavewright.site.addresses import HOME, NOT_FOUND, output_path
+from stavewright.site.assets import Assets
+from stavewright.site.bodies import Bodies, link_faults
+from stavewright.site.errors import working_on
+from stavewright.site.making.makers import Makers
+from stavewright.site.making.manner import Manner
+from stavewright.site.map import Page
+from stavewright.site.page import SiteView
+from stavewright.site.plan import PagePlan, Part, Parts, seen
+from stavewright.site.render import PageView, Renderer
+from stavewright.site.stages.values import SiteChecked
+from stavewright.site.views import Views
+
+Remembered = dict[str, tuple[tuple[object, ...], Parts]]
+"""By a page's address what its parts were worked out from, and the parts."""
+
+
+@dataclass(frozen=True, slots=True)
+class Composer:
+    """Plans the pages of one site."""
+
+    views: Views
+    bodies: Bodies
+    renderer: Renderer
+    manner: Manner
+    named: frozenset[str]
+    """Addresses that the site shows around every page."""
+    about: bytes
+    """A digest of what is the same for all pages."""
+    remembered: Remembered
+    """What pages were made of, as an earlier composer of the same site found it."""
+    _frames: dict[str, "_Frame"] = field(default_factory=dict)
+    """The site as the pages of a folder see it."""
+
+    @classmethod
+    def of(
+        cls, site: SiteChecked, assets: Assets, makers: Makers, remembered: Remembered
+    ) -> "Composer":
+        """The composer of a site that was checked."""
+        made = site.placed.made
+        manner = made.read.manner
+        site_map = site.placed.map
+        bodies = Bodies(
+            map=site_map,
+            articles={article.essence.path: article for article in made.articles},
+            faults=link_faults(site.findings),
+            shelf=made.shelf,
+            makers=makers,
+            manner=manner,
+        )
+        shown = [site_map.by_path.get(item.path) for item in made.read.settings.navigation]
+        named = [page.address for page in (*shown, site_map.glossary) if page is not None]
+        return cls(
+            views=Views(made.read.settings, site_map, assets),
+            bodies=bodies,
+            renderer=Renderer.of(made.read.theme),
+            manner=manner,
+            named=frozenset([HOME, NOT_FOUND, *named]),
+            about=seen(manner.key, made.read.settings, assets.addresses, named, site_map.root),
+            remembered=remembered,
+        )
+
+    def pages(self) -> Iterator[PagePlan]:
+        """A plan for every page; the site's own pages are the last."""
+        pages = self.views.map.pages
+        for page in pages:
+            yield self._of_article(page)
+        if not any(page.is_home for page in pages):
+            yield self._of_site(HOME, self.views.home(None, Markup()))
+        yield self._of_site(NOT_FOUND, self.views.not_found())
+
+    def _of_article(self, page: Page) -> PagePlan:
+        asked = self._asked(page)
+        known = self.remembered.get(page.address)
+        parts = known[1] if known and known[0] == asked else self._parts_of(page)
+        self.remembered[page.address] = asked, parts
+        return PagePlan(page.output, page.file, parts, partial(self._make, page))
+
+    def _asked(self, page: Page) -> tuple[object, ...]:
+        """All that `_parts_of` looks at, gathered without making anything of it.
+
+        The home page and the glossary look at every page, so these are never remembered.
+        """
+        if page.is_home or page.is_glossary:
+            return (object(),)
+        site_map = self.views.map
+        before, after = site_map.neighbours(page)
+        mentioning = site_map.mentioned.get(page.article.path, ())
+        shown = (before, after, *mentioning)
+        ways = (site_map.by_path.get(path) if path else None for path in page.article.reaches)
+        return (
+            self.about,
+            page.file,
+            self.bodies.articles[page.article.path].key,
+            self.bodies.faults.get(page.file),
+            tuple((it.article.front.title, it.address) if it else None for it in shown),
+            tuple(it.address if it else None for it in ways),
+        )
+
+    def _parts_of(self, page: Page) -> Parts:
+        view = self.views.page(page, Markup())
+        made = self.bodies.articles[page.article.path]
+        parts = self._parts(page.address, view)
+        # What another build may make better is never taken for what that build makes.
+        passing = () if self.bodies.shelf.is_lasting(made.key) else made.essence.findings
+        parts[Part.TEXT] = seen(made.text, passing)
+        parts[Part.LINKS] = seen(self.bodies.links(page))
+        return Parts.of(parts)
+
+    def _of_site(self, address: str, view: PageView) -> PagePlan:
+        parts = Parts.of(self._parts(address, view))
+        make = partial(self.renderer.page, self._frame(address).view, view)
+        return PagePlan(output_path(address), None, parts, make)
+
+    def _make(self, page: Page) -> bytes:
+        with working_on(f"making a page of {page.file}"):
+            view = self.views.page(page, self.bodies.text(page))
+            return self.renderer.page(self._frame(page.address).view, view)
+
+    def _parts(self, address: str, view: PageView) -> dict[Part, bytes]:
+        frame = self._frame(address)
+        return {
+            **frame.parts,
+            Part.SETTINGS: seen(frame.settings, view.canonical, _of(view, "disclosure")),
+            Part.MENTIONS: seen(_of(view, "mentions")),
+            Part.NEIGHBOURS: seen(_of(view, "previous"), _of(view, "next")),
+            Part.LISTS: seen(_of(view, "articles"), _of(view, "handbook")),
+            Part.TERMS: seen(_of(view, "terms")),
+            Part.SHOWN: seen(view),
+        }
+
+    def _frame(self, address: str) -> "_Frame":
+        """The site as the page at an address sees it.
+
+        Addresses are relative, so all pages of a folder see it alike, but for those that it names:
+        the way from a page to itself is another.
+        """
+        if address in self.named:
+            return self._framed(address)
+        folder = address.rpartition("/")[0]
+        if folder not in self._frames:
+            self._frames[folder] = self._framed(address)
+        return self._frames[folder]
+
+    def _framed(self, address: str) -> "_Frame":
+        view = self.views.site(address)
+        names = (view.name, view.author, view.about, view.language, view.rights)
+        settings = (names, view.home, view.feed, view.glossary)
+        manner = self.manner
+        return _Frame(
+            view,
+            seen(settings, manner.raw_html, manner.places),
+            {
+                Part.PROGRAM: manner.program,
+                Part.THEME: seen(manner.templates, view.assets),
+                Part.NAVIGATION: seen(view.navigation),
+            },
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class _Frame:
+    """The site around a page, and the digests of it."""
+
+    view: SiteView
+    settings: bytes
+    parts: Mapping[Part, bytes]
+
+
+def _of(view: PageView, name: str) -> object:
+    """A field that only some kinds of page have."""
+    return getattr(view, name, None)

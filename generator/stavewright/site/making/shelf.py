@@ -1,0 +1,86 @@
+"""Where made articles wait for those who need them: in the store, part by part."""
+
+from collections.abc import Iterable, Mapping
+from typing import Final, TypeVar
+
+from stavewright.site.making.body import Body
+from stavewright.site.making.essence import Essence
+from stavewright.site.making.made import KeptFile
+from stavewright.site.making.parcel import BODIES, ESSENCES, FILES, Parcel
+from stavewright.site.store import Codec, StaleError, Store
+
+T = TypeVar("T")
+
+_ESSENCE: Final = "essence"
+_BODY: Final = "body"
+_FILES: Final = "files"
+
+
+class Shelf:
+    """What was made, by the key of its order. Any part may be gone: a store promises nothing."""
+
+    def __init__(self, store: Store) -> None:
+        self._store = store
+        self._passing: dict[bytes, Parcel] = {}
+        """What another try may make better, so that it is not kept beyond this run."""
+        self._again: tuple[bytes, Parcel] | None = None
+        """What the store had lost, and was made once more."""
+
+    @property
+    def drawings(self) -> Store:
+        """Where drawings are kept."""
+        return self._store
+
+    def essences(self, keys: Iterable[bytes]) -> Mapping[bytes, Essence]:
+        """Those that are there and whole."""
+        found = {}
+        for key, data in self._store.get_many(_ESSENCE, keys).items():
+            essence = _decoded(ESSENCES, data)
+            if essence is not None:
+                found[key] = essence
+        return found
+
+    def keep(self, key: bytes, parcel: Parcel) -> Essence:
+        """Put a made article on the shelf; gives its essence."""
+        if parcel.lasting:
+            self._passing.pop(key, None)
+            self._store.put(_BODY, key, parcel.body)
+            self._store.put(_FILES, key, parcel.files)
+            # Last: whoever finds the essence may hope for the rest.
+            self._store.put(_ESSENCE, key, parcel.essence)
+        else:
+            self._passing[key] = parcel
+        return ESSENCES.decode(parcel.essence)
+
+    def keep_here(self, key: bytes, parcel: Parcel) -> None:
+        """Put an article that the store has lost on the shelf, until the next such one."""
+        self._again = (key, parcel)
+
+    def is_lasting(self, key: bytes) -> bool:
+        """Whether the same order would give the same again."""
+        return key not in self._passing
+
+    def body(self, key: bytes) -> Body | None:
+        """The page of an article."""
+        held = self._held(key)
+        if held is not None:
+            return BODIES.decode(held.body)
+        return _decoded(BODIES, self._store.get(_BODY, key))
+
+    def files(self, key: bytes) -> tuple[KeptFile, ...] | None:
+        """The files that an article's figures offer."""
+        held = self._held(key)
+        if held is not None:
+            return FILES.decode(held.files)
+        return _decoded(FILES, self._store.get(_FILES, key))
+
+    def _held(self, key: bytes) -> Parcel | None:
+        again = self._again
+        return again[1] if again and again[0] == key else self._passing.get(key)
+
+
+def _decoded(codec: Codec[T], data: bytes | None) -> T | None:
+    try:
+        return None if data is None else codec.decode(data)
+    except StaleError:
+        return None
