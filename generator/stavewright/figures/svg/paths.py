@@ -5,13 +5,15 @@ stems and ledger lines are alike all over a drawing, and what is alike packs wel
 """
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from itertools import pairwise
 from typing import Final
 
 _LINE: Final = re.compile(r"M(-?\d+) (-?\d+) L(-?\d+) (-?\d+)")
 _BEFORE_MINUS: Final = re.compile(r"(?<=\d) (?=-)")
-_ROUND_LETTERS: Final = re.compile(r" ?([A-Za-z]) ?")
+_COMMAND: Final = re.compile(r"([A-Za-z]) ?([^A-Za-z]*)")
+_REPEATABLE: Final = frozenset("CcSsQqTtLlHhVv")
+"""Commands whose letter may be left out where the same one follows; a second `M` is no move."""
 
 Line = tuple[int, int, int, int]
 """A straight line: x and y of its beginning, x and y of its end."""
@@ -30,12 +32,23 @@ def shortened(data: str) -> str:
     """Path data without the separators that it does not need, straight lines by their length."""
     line = line_of(data)
     if line is None:
-        data = data.replace(",", " ")
-        return _BEFORE_MINUS.sub("", _ROUND_LETTERS.sub(r"\1", data)).strip()
+        return "".join(_commands(data.replace(",", " ")))
     x1, y1, x2, y2 = line
     if y1 == y2:
         return f"M{x1} {y1}h{x2 - x1}"
     return f"M{x1} {y1}v{y2 - y1}" if x1 == x2 else f"M{x1} {y1}L{x2} {y2}"
+
+
+def _commands(data: str) -> Iterator[str]:
+    last = ""
+    for letter, numbers in _COMMAND.findall(data):
+        numbers = _BEFORE_MINUS.sub("", numbers.strip())
+        if letter != last or letter not in _REPEATABLE:
+            yield letter
+        elif not numbers.startswith("-"):
+            yield " "
+        yield numbers
+        last = letter
 
 
 def joined(lines: Sequence[Line]) -> str:
