@@ -1,5 +1,6 @@
 """The demonstration site, built once with each theme: whole, linked, valid, and without errors."""
 
+import gzip
 import re
 from collections import Counter
 from collections.abc import Iterator
@@ -46,6 +47,10 @@ def demo(
     return Demo(report, folder, read_pages(folder))
 
 
+def _packed(path: Path) -> int:
+    return len(gzip.compress(path.read_bytes(), 9, mtime=0))
+
+
 def test_nothing_is_wrong_with_it(demo: Demo) -> None:
     wrong = [f for f in demo.report.findings if f.severity is not Severity.ADVICE]
     assert [f"{finding.span} {finding.message}" for finding in wrong] == []
@@ -53,6 +58,19 @@ def test_nothing_is_wrong_with_it(demo: Demo) -> None:
 
 def test_every_reference_leads_somewhere(demo: Demo) -> None:
     assert list(broken_references(demo.folder, demo.pages)) == []
+
+
+def test_pages_with_five_figures_are_light(demo: Demo) -> None:
+    """Page, styles, scripts and font, each packed as a server would: all that a reader loads."""
+    assets = [path for path in (demo.folder / "assets").glob("*/*") if path.parent.name != "music"]
+    shared = sum(map(_packed, assets))
+    weights = {
+        page.path: shared + _packed(demo.folder / page.path)
+        for page in demo.pages
+        if len(page.find("figure", class_="music")) >= 5
+    }
+    assert weights
+    assert {path for path, weight in weights.items() if weight > 100_000} == set()
 
 
 def test_every_page_is_valid_html(demo: Demo) -> None:
