@@ -16,10 +16,12 @@ from stavewright import __version__
 from stavewright.commands.build import build
 from stavewright.commands.check import check
 from stavewright.commands.describe import describe
+from stavewright.commands.import_ import import_
 from stavewright.commands.new import new
 from stavewright.commands.options import COULD_NOT_RUN, INTERRUPTED, InOrder
 from stavewright.commands.preview import preview
 from stavewright.commands.publish import publish
+from stavewright.commands.stills import stills
 from stavewright.commands.theory import theory
 
 TRACE = "STAVEWRIGHT_TRACE"
@@ -42,7 +44,7 @@ def stavewright() -> None:
     """
 
 
-for _command in (new, theory, check, build, preview, describe, publish):
+for _command in (new, theory, check, build, preview, describe, stills, publish, import_):
     stavewright.add_command(_command)
 
 

@@ -113,12 +113,13 @@ def _turns(falling: Falling) -> Callable[[float], float]:
     ratio = falling.end / falling.start
     if ratio == 1:
         return lambda at: falling.start * at
-    scale = falling.start * half / log(ratio)
+    pace = log(ratio) / half
+    scale = falling.start / pace
     over = scale * (ratio - 1)
 
     def turns(at: float) -> float:
         if at < half:
-            return scale * (ratio ** (at / half) - 1)
+            return scale * (exp(pace * at) - 1)
         return over + falling.end * (at - half)
 
     return turns
