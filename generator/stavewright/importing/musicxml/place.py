@@ -1,0 +1,115 @@
+"""What the readers of a part share: where they are, what holds, and what they have found."""
+
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+from stavewright.importing.draft import Draft
+from stavewright.importing.model import Measure, Placed, Signature
+from stavewright.importing.remains import Remains
+from stavewright.notation.score import BarSign, Tempo
+from stavewright.theory import Interval, Meter, Pitch
+
+NO_INTERVAL = Interval(0, 0)
+
+
+@dataclass(slots=True)
+class Bar:
+    """One measure of one part while it is read."""
+
+    number: str
+    index: int
+    length: Fraction = Fraction(0)
+    drafts: list[Draft] = field(default_factory=list)
+    meters: list[Placed[Meter | None]] = field(default_factory=list)
+    keys: list[Placed[Signature]] = field(default_factory=list)
+    tempos: list[Placed[Tempo]] = field(default_factory=list)
+    playback: list[Placed[Tempo]] = field(default_factory=list)
+    clefs: list[Placed[str]] = field(default_factory=list)
+    chords: list[Placed[str]] = field(default_factory=list)
+    numerals: list[Placed[str]] = field(default_factory=list)
+    figures: list[Placed[str]] = field(default_factory=list)
+    dynamics: list[tuple[Placed[str], str]] = field(default_factory=list)
+    """Each with the voice it is written for; empty where it names none."""
+    closing: BarSign = BarSign.SINGLE
+    opens_repeat: bool = False
+    invisible: bool = False
+    ending: tuple[int, ...] = ()
+    ending_starts: bool = False
+    uncounted: bool = False
+    repeats_before: bool = False
+    """Whether only the sign for repeating the bar before is printed."""
+
+    def finished(self) -> Measure:
+        """As it is kept, without its streams."""
+        return Measure(
+            number=self.number,
+            length=self.length,
+            meters=tuple(self.meters),
+            keys=tuple(self.keys),
+            tempos=tuple(self.tempos),
+            playback=tuple(self.playback),
+            clefs=tuple(self.clefs),
+            chords=tuple(self.chords),
+            numerals=tuple(self.numerals),
+            figures=tuple(self.figures),
+            closing=self.closing,
+            opens_repeat=self.opens_repeat,
+            invisible=self.invisible,
+            ending=self.ending,
+            ending_starts=self.ending_starts,
+            uncounted=self.uncounted,
+        )
+
+
+@dataclass(slots=True)
+class PartState:
+    """What holds in a part while its measures are read."""
+
+    first_staff: int
+    """Index of its first staff in the piece."""
+    remains: Remains
+    instruments: dict[str, int]
+    """General MIDI key numbers of percussion, by instrument id."""
+    bar: Bar
+    staves: int = 1
+    divisions: Fraction = Fraction(1)
+    """Of a quarter."""
+    now: Fraction = Fraction(0)
+    """Since the start of the bar."""
+    figure_offset: Fraction = Fraction(0)
+    """How far figures of a bass have gone into the note that follows."""
+    transpositions: dict[int, Interval] = field(default_factory=dict)
+    """By staff of the part from 1, 0 for all: from what is written to what sounds."""
+    graces: dict[str, list[Draft]] = field(default_factory=dict)
+    """Waiting for the note they stand before, by voice."""
+    groups: dict[str, list[tuple[int, int]]] = field(default_factory=dict)
+    """The groups in a ratio that are open, by voice, the outer first."""
+    last: Draft | None = None
+    """The sound that `chord` adds to."""
+    ending: tuple[int, ...] = ()
+    """The passes of the bracket that is open."""
+    numbered: set[str] = field(default_factory=set)
+    """The measure numbers seen."""
+
+    def length(self, count: Fraction) -> Fraction:
+        """So many divisions as a part of a whole note."""
+        return count / self.divisions / 4
+
+    def staff(self, place: int | None) -> int:
+        """Index in the piece of a staff of the part; its first for none, or for one too many."""
+        here = place if place is not None and 1 <= place <= self.staves else 1
+        return self.first_staff + here - 1
+
+    def transposition(self, place: int) -> Interval:
+        """From what is written on a staff of the part to what sounds."""
+        return self.transpositions.get(place, self.transpositions.get(0, NO_INTERVAL))
+
+    def sounding(self, written: Pitch, place: int) -> Pitch:
+        """The sound of a pitch written on a staff of the part."""
+        interval = self.transposition(place)
+        return written if interval == NO_INTERVAL else written + interval
+
+    def move_to(self, time: Fraction) -> None:
+        """Go to a moment of the bar; the bar is at least as long as the furthest."""
+        self.now = max(time, Fraction(0))
+        self.bar.length = max(self.bar.length, self.now)

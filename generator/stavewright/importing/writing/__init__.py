@@ -1,0 +1,1 @@
+"""Writes an excerpt as a music block."""
