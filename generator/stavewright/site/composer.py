@@ -153,15 +153,14 @@ class Composer:
     def _framed(self, address: str) -> "_Frame":
         view = self.views.site(address)
         names = (view.name, view.author, view.about, view.language, view.rights)
-        settings = (names, view.home, view.feed, view.glossary)
         manner = self.manner
         return _Frame(
             view,
-            seen(settings, manner.raw_html, manner.places),
+            seen(names, manner.raw_html, manner.places),
             {
                 Part.PROGRAM: manner.program,
                 Part.THEME: seen(manner.templates, view.assets),
-                Part.NAVIGATION: seen(view.navigation),
+                Part.NAVIGATION: seen(view.navigation, view.home, view.feed, view.glossary),
             },
         )
 

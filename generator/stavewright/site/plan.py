@@ -51,9 +51,12 @@ class Parts:
         return digest(self.data)
 
     def differing(self, other: "Parts") -> tuple[Part, ...]:
-        """The parts that differ; `SHOWN` alone only where nothing else does."""
+        """The parts that differ, without those that follow from another of them."""
         found = [part for place, part in enumerate(Part) if self._at(place) != other._at(place)]
-        return tuple(part for part in found if part is not Part.SHOWN) or tuple(found)
+        follow = {Part.SHOWN} if len(found) > 1 else set()
+        if Part.TEXT in found:
+            follow.add(Part.LINKS)
+        return tuple(part for part in found if part not in follow)
 
     def _at(self, place: int) -> bytes:
         return self.data[place * _SIZE : (place + 1) * _SIZE]

@@ -33,10 +33,10 @@ _GRACE_SECONDS = 10
 class _Maker:
     """One process's side of the talk."""
 
-    def __init__(self, requests: IO[bytes], answers: IO[bytes]) -> None:
+    def __init__(self, requests: IO[bytes], answers: IO[bytes], engraver: Engraver) -> None:
         self._requests = requests
         self._answers = answers
-        self._drawer = Drawer()
+        self._engraver = engraver
         self._nowhere = open(os.devnull, "w")  # noqa: SIM115 - for as long as the process lives
 
     def run(self) -> None:
@@ -74,7 +74,7 @@ class _Maker:
             faulthandler.cancel_dump_traceback_later()
 
     def _answer(self, task: Task, terms: Terms, renderer: Renderer) -> None:
-        engraver = _Recalling(self._drawer, self, terms)
+        engraver = _Recalling(self._engraver, self, terms)
         message: tuple[Any, ...]
         try:
             made = make(
@@ -120,10 +120,10 @@ class _Recalling:
         return [self._known[key] for key in keys]
 
 
-def main() -> None:
+def main(engraver: Engraver | None = None) -> None:
     """Make articles until the other side closes."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # the parent decides what an interrupt means
     requests, answers = sys.stdin.buffer, os.fdopen(os.dup(1), "wb")
     os.dup2(2, 1)  # nothing that is printed by accident may reach the answers
     with suppress(BrokenPipeError):
-        _Maker(requests, answers).run()
+        _Maker(requests, answers, engraver or Drawer()).run()

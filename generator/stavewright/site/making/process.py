@@ -19,14 +19,15 @@ from stavewright.site.store import Store
 DRAWING = "drawing"
 """The kind under which drawings are kept."""
 
-_BOOT = (
-    "import sys, json; sys.path[:] = json.loads(sys.argv[1]); "
-    "from stavewright.site.making.maker import main; main()"
-)
+_BOOT = "import sys, json; sys.path[:] = json.loads(sys.argv[1]); from {} import main; main()"
 
 
 class MakerError(RuntimeError):
     """A fault of ours that came up in a maker."""
+
+
+class EndedError(RuntimeError):
+    """There was a task for a process that has been ended for good."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,16 +52,21 @@ class Lost:
 class Process:
     """A process, started when it is first needed and again after it was lost."""
 
-    def __init__(self, command: list[str] | None = None) -> None:
-        self._command = command or [sys.executable, "-c", _BOOT, json.dumps(sys.path)]
+    def __init__(self, module: str) -> None:
+        """A process that runs `main` of a module."""
+        self._command = [sys.executable, "-c", _BOOT.format(module), json.dumps(sys.path)]
         self._process: subprocess.Popen[bytes] | None = None
         self._terms: Terms | None = None
         self._lock = Lock()
         self._deadline: float | None = None
         self._late = False
+        self._ended = False
 
     def work(self, task: Task, terms: Terms, drawings: Store | None) -> Done | Lost:
-        """Have an article made. Raises `ThemeError` and `MakerError`; the process lives on then."""
+        """Have an article made.
+
+        Raises `ThemeError` and `MakerError`, after which the process lives on, and `EndedError`.
+        """
         self._late = False
         block: int | None = None
         try:
@@ -91,6 +97,16 @@ class Process:
             if self._deadline is not None and monotonic() > self._deadline and self._process:
                 self._late = True
                 self._process.kill()
+
+    @property
+    def has_ended(self) -> bool:
+        """Whether it will never be started again."""
+        return self._ended
+
+    def end(self) -> None:
+        """Stop it, now and for good."""
+        self._ended = True
+        self.stop()
 
     def stop(self) -> None:
         """End the process, at once; the next task starts another."""
@@ -123,6 +139,8 @@ class Process:
 
     def _started(self) -> subprocess.Popen[bytes]:
         with self._lock:
+            if self._ended:
+                raise EndedError("nobody waits for this maker any more")
             if self._process is None:
                 self._terms = None
                 self._process = subprocess.Popen(

@@ -48,8 +48,14 @@ class Limits:
 class Workshop:
     """`Makers` in up to `workers` processes. Use it as a context manager, or `close` it."""
 
-    def __init__(self, workers: int | None = None, limits: Limits | None = None) -> None:
-        """Take at most `workers` processes, one a processor if None."""
+    def __init__(
+        self,
+        workers: int | None = None,
+        limits: Limits | None = None,
+        maker: str = "stavewright.site.making.maker",
+    ) -> None:
+        """Take at most `workers` processes, one a processor if None; `maker` is what they run."""
+        self._maker = maker
         self._limit = max(1, workers if workers is not None else os.cpu_count() or 1)
         self._limits = limits or Limits()
         self._idle: SimpleQueue[Process] = SimpleQueue()
@@ -75,6 +81,7 @@ class Workshop:
         except BaseException:  # an interrupt: let no thread wait for an article nobody wants
             threads.shutdown(wait=False, cancel_futures=True)
             self.close()
+            threads.shutdown()
             raise
         threads.shutdown()
 
@@ -96,12 +103,9 @@ class Workshop:
         with self._lock:
             processes, self._all, watch, self._watch = self._all, [], self._watch, None
         for process in processes:
-            process.stop()
+            process.end()
         if watch is not None:
             watch.join()
-        with suppress(Empty):
-            while True:
-                self._idle.get_nowait()
 
     def __enter__(self) -> Self:
         return self
@@ -125,17 +129,18 @@ class Workshop:
         return done.parcel
 
     def _borrow(self) -> Process:
-        try:
-            return self._idle.get_nowait()
-        except Empty:
-            process = Process()
-            with self._lock:
-                self._all.append(process)
-                if self._watch is None:
-                    self._closing.clear()
-                    self._watch = Thread(target=self._look, name="workshop-clock", daemon=True)
-                    self._watch.start()
+        with suppress(Empty):
+            while (process := self._idle.get_nowait()).has_ended:
+                pass
             return process
+        process = Process(self._maker)
+        with self._lock:
+            self._all.append(process)
+            if self._watch is None:
+                self._closing.clear()
+                self._watch = Thread(target=self._look, name="workshop-clock", daemon=True)
+                self._watch.start()
+        return process
 
     def _look(self) -> None:
         while not self._closing.wait(_LOOK_SECONDS):
