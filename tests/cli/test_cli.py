@@ -14,7 +14,7 @@ from stavewright import __version__, cli
 from stavewright.site import check as check_module
 from tests.cli.running import Command, Run, edit, spawn
 
-COMMANDS = ["new", "theory", "check", "build", "preview", "describe", "publish"]
+COMMANDS = ["new", "theory", "check", "build", "preview", "describe", "stills", "publish"]
 
 
 def test_help_lists_the_commands_in_the_order_of_the_work() -> None:
@@ -49,7 +49,6 @@ def test_help_loads_nothing_heavy() -> None:
         (["check", "content/nowhere.md"], "there is no file or folder content/nowhere.md"),
         (["build", "--content", "nowhere"], "there is no content folder nowhere"),
         (["build", "--output", "content"], "the output content lies inside content"),
-        (["preview", "--content", "nowhere"], "there is no content folder nowhere"),
         (["build", "--theme", "quyre"], "did you mean `quire`"),
         (["describe", "nowhere.md"], "there is no article nowhere.md in content"),
         (["describe", "answers/minr.md"], "did you mean content/answers/minor.md?"),
@@ -183,7 +182,7 @@ def test_colours_are_for_terminals_that_want_them(project: Path, no_color: bool)
 
 @pytest.mark.skipif(os.name == "nt", reason="there are no pseudo-terminals")
 def test_a_build_on_a_terminal_shows_its_progress(project: Path) -> None:
-    assert "engrave" in _on_a_terminal(project, "build", TERM="xterm-256color")
+    assert "make" in _on_a_terminal(project, "build", TERM="xterm-256color")
 
 
 def _on_a_terminal(folder: Path, *arguments: str, **environment: str) -> str:
