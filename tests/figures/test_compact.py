@@ -7,19 +7,17 @@ import pytest
 import resvg_py
 from lxml import etree
 
-from stavewright.figures import Drawing, standalone
+from stavewright.figures import standalone
 from stavewright.figures.drawer import Drawer, by_music
 from stavewright.figures.fonts import FILES
 from stavewright.figures.staff import WIDE
-from stavewright.figures.svg.alone import FAMILIES
-from stavewright.figures.svg.finish import finish, mend
+from stavewright.figures.svg.finish import finish
 from tests.figures.blocks import engraving_jobs
 from tests.figures.scores import CONSTRUCTS
+from tests.figures.uncompacted import uncompacted
 
 SVG = "{http://www.w3.org/2000/svg}"
 WIDE_FIXTURES = {f"{path.stem} at {WIDE}" for path in CONSTRUCTS}
-LIGHT = re.compile(r"#\S+ g\.(fing|reh|tempo),? ?")
-"""Rules of the engraver that we mean to break: metronome marks and signs are not bold."""
 
 
 @pytest.fixture(scope="module")
@@ -48,29 +46,11 @@ def _png(markup: str) -> bytes:
     )
 
 
-def _uncompacted(page: str, drawing: Drawing) -> str:
-    """The engraver's page, mended but not compacted, with the edge that we give it on the left."""
-    source = ET.fromstring(page)
-    inner = next(element for element in source if element.tag == SVG + "svg")
-    mend(inner, page)
-    _, _, width, height = (float(number) for number in inner.get("viewBox", "").split())
-    left = drawing.width * 25 - width
-    root = ET.Element(SVG + "svg", {"id": source.get("id", ""), "font-family": FAMILIES})
-    root.attrib |= {"width": f"{drawing.width:g}", "height": f"{drawing.height:g}"}
-    root.attrib |= {"viewBox": f"{-left:g} 0 {width + left:g} {height:g}", "overflow": "visible"}
-    root.extend(element for element in source if element is not inner)
-    root.extend(inner)
-    style = root.find(SVG + "style")
-    assert style is not None
-    style.text = LIGHT.sub("", style.text or "").replace(", {", "{")
-    return ET.tostring(root, encoding="unicode")
-
-
 def _changed(pages: dict[str, str]) -> list[str]:
     changed = []
     for name, page in pages.items():
         drawing = finish(page)
-        if _png(standalone(drawing)) != _png(_uncompacted(page, drawing)):
+        if _png(standalone(drawing)) != _png(uncompacted(page, drawing)):
             changed.append(name)
     return changed
 

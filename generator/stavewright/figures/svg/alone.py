@@ -31,6 +31,8 @@ def standalone(drawing: Drawing) -> str:
         return drawing.markup
     shapes = shapes_of(glyphs_in(drawing.markup))
     root = f'{opening[0][:-1]}{_INK} font-family="{FAMILIES}">'
-    # The engraver strokes every shape, by a hair at least, and never a text.
-    content = drawing.markup[opening.end() :].replace("<text ", '<text stroke="none" ')
+    # The engraver strokes all but text and glyphs, by a hair at least.
+    content = drawing.markup[opening.end() :]
+    for bare in ("<text ", "<use "):
+        content = content.replace(bare, f'{bare}stroke="none" ')
     return f"{root}{shapes}{content}"

@@ -1,0 +1,35 @@
+"""The engraver's own page, to hold ours against: mended as ours is, but not made smaller."""
+
+import re
+import xml.etree.ElementTree as ET
+
+from stavewright.figures import Drawing
+from stavewright.figures.svg.alone import FAMILIES
+from stavewright.figures.svg.finish import mend
+
+SVG = "{http://www.w3.org/2000/svg}"
+_LIGHT = re.compile(r"#\S+ g\.(fing|reh|tempo),? ?")
+"""Rules of the engraver that we mean to break: metronome marks and signs are not bold."""
+
+
+def uncompacted(page: str, drawing: Drawing) -> str:
+    """The engraver's page, mended but not compacted, with the edge that we give it on the left."""
+    source = ET.fromstring(page)
+    inner = next(element for element in source if element.tag == SVG + "svg")
+    mend(inner, page)
+    _, _, width, height = (float(number) for number in inner.get("viewBox", "").split())
+    left = drawing.width * 25 - width
+    root = ET.Element(SVG + "svg", {"id": source.get("id", ""), "font-family": FAMILIES})
+    root.attrib |= {"width": f"{drawing.width:g}", "height": f"{drawing.height:g}"}
+    root.attrib |= {"viewBox": f"{-left:g} 0 {width + left:g} {height:g}", "overflow": "visible"}
+    root.extend(element for element in source if element is not inner)
+    root.extend(inner)
+    # A rule such as `#root path` does not reach shapes that `use` brings in, and browsers keep to
+    # that (SVG 2, 5.5.3); resvg does not, and would stroke every glyph by a hair.
+    for shape in root.iterfind(f"{SVG}defs//{SVG}path"):
+        shape.set("style", "stroke: none")
+    style = root.find(SVG + "style")
+    assert style is not None
+    style.text = _LIGHT.sub("", style.text or "").replace(", {", "{")
+    # As HTML reads it, which knows no prefixes.
+    return ET.tostring(root, encoding="unicode").replace("ns0:", "").replace(":ns0", "")
