@@ -8,6 +8,7 @@ import os
 import shutil
 import threading
 from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from functools import partial
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
@@ -127,8 +128,9 @@ def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder
 
 
-@pytest.fixture(scope="module")
-def host(site: Path) -> Iterator[str]:
+@contextmanager
+def serving(site: Path) -> Iterator[str]:
+    """Serve a built site; gives its address."""
     server = ThreadingHTTPServer(("127.0.0.1", 0), partial(_Quiet, directory=str(site)))
     thread = threading.Thread(target=server.serve_forever, daemon=True)
     thread.start()
@@ -136,6 +138,12 @@ def host(site: Path) -> Iterator[str]:
     server.shutdown()
     server.server_close()
     thread.join()
+
+
+@pytest.fixture(scope="module")
+def host(site: Path) -> Iterator[str]:
+    with serving(site) as address:
+        yield address
 
 
 def paths(site: Path) -> list[str]:

@@ -36,7 +36,7 @@ from stavewright.notation.score import Bar, Score
 
 __all__ = ["draw", "speak"]
 
-_WIDE, _NARROW = 740.0, 320.0
+_WIDE, _NARROW = 718.0, 320.0
 _HEAD = 26.0
 _ABOVE, _BELOW = 20.0, 16.0
 """A row's room over and under its line, without labels."""

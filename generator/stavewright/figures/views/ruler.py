@@ -24,7 +24,7 @@ from stavewright.figures.views.ruler_rows import (
 from stavewright.notation.score import Score
 from stavewright.theory.tuning import EqualDivision
 
-_WIDE, _NARROW = 700.0, 320.0
+_WIDE, _NARROW = 660.0, 320.0
 _SIDE = 16.0
 _NAME, _NUMBER = 13.0, 10.5
 _TIER = 40.0
