@@ -44,7 +44,8 @@ def read_link(
     else:
         level = token.level
         inside = takewhile(
-            lambda t: not (t.type == "link_close" and t.level == level), tokens[index + 1 :]
+            lambda t: not (t.type == "link_close" and t.level == level),
+            map(tokens.__getitem__, range(index + 1, len(tokens))),
         )
         text = plain_text(inside)
     written = str(token.attrs.get("src" if token.type == "image" else "href", ""))

@@ -1,8 +1,6 @@
 """The lines of an article's file, and the spans and line ends that follow from them."""
 
 import re
-from bisect import bisect_right
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 from stavewright.notation.finding import Finding, Severity
@@ -50,19 +48,13 @@ class Lines:
 
         Offsets count a line end as one character.
         """
-        starts = offsets(self.texts[first:])
-        row = bisect_right(starts, max(offset, 0)) - 1
-        width = len(self.texts[first + row])
-        start = min(offset - starts[row], width)
-        return self.span(first + row, start, min(end - starts[row], width))
-
-
-def offsets(texts: Sequence[str]) -> list[int]:
-    """Where each line begins in the text that joins them with one character between."""
-    starts = [0]
-    for text in texts[:-1]:
-        starts.append(starts[-1] + len(text) + 1)
-    return starts
+        # Goes on line by line, and never further than needed: a list of links asks this of each.
+        row, last, offset = first, len(self.texts) - 1, max(offset, 0)
+        while row < last and offset > len(self.texts[row]):
+            gone = len(self.texts[row]) + 1
+            row, offset, end = row + 1, offset - gone, end - gone
+        width = len(self.texts[row])
+        return self.span(row, min(offset, width), min(end, width))
 
 
 def printable(lines: Lines) -> tuple[Lines, tuple[Finding, ...]]:

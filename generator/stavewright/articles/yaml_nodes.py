@@ -7,14 +7,16 @@ them, and a few lines of them can stand for a billion nodes.
 """
 
 import re
+from bisect import bisect_right
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Protocol
+from itertools import accumulate
+from typing import Protocol, Self
 
 import yaml
 
 from stavewright.notation.finding import Finding, Severity
-from stavewright.notation.source import SourceText, Span
+from stavewright.notation.source import SourceLine, SourceText, Span
 
 MAX_DEPTH = 12
 """Far more nesting than any of our files uses, far less than Python's stack bears."""
@@ -76,11 +78,28 @@ class YamlReadError(Exception):
         self.finding = finding
 
 
-def read_yaml(source: SourceText) -> YamlMap:
+@dataclass(frozen=True, slots=True)
+class _Placed:
+    """A text that is asked again and again where a character of it stands."""
+
+    file: str
+    lines: tuple[SourceLine, ...]
+    fence: Span
+    starts: tuple[int, ...]
+    """Where each line begins in the joined text."""
+
+    @classmethod
+    def of(cls, text: SourceText) -> Self:
+        """The text with the beginnings of its lines."""
+        widths = (len(line.text) + 1 for line in text.lines[:-1])
+        return cls(text.file, text.lines, text.fence, tuple(accumulate(widths, initial=0)))
+
+
+def read_yaml(text: SourceText) -> YamlMap:
     """The mapping a text holds; an empty text is an empty mapping. Raises `YamlReadError`."""
-    text = source.text
+    source = _Placed.of(text)
     try:
-        events = list(_wanted(source, yaml.parse(text, Loader=yaml.SafeLoader)))
+        events = list(_wanted(source, yaml.parse(text.text, Loader=yaml.SafeLoader)))
     except yaml.MarkedYAMLError as error:
         raise YamlReadError(_syntax_fault(source, error)) from None
     except yaml.reader.ReaderError as error:
@@ -98,7 +117,7 @@ def read_yaml(source: SourceText) -> YamlMap:
     return node
 
 
-def _wanted(source: SourceText, events: Iterator[yaml.Event]) -> Iterator[yaml.Event]:
+def _wanted(source: _Placed, events: Iterator[yaml.Event]) -> Iterator[yaml.Event]:
     """The values and collections of the one document there may be."""
     depth = 0
     documents = 0
@@ -121,7 +140,7 @@ def _wanted(source: SourceText, events: Iterator[yaml.Event]) -> Iterator[yaml.E
             yield event
 
 
-def _node(source: SourceText, first: yaml.Event, rest: Iterator[yaml.Event]) -> YamlNode:
+def _node(source: _Placed, first: yaml.Event, rest: Iterator[yaml.Event]) -> YamlNode:
     """The value that begins with one event; what belongs to it is taken from the others."""
     if isinstance(first, yaml.ScalarEvent):
         span = _between(source, first.start_mark, first.end_mark)
@@ -143,29 +162,29 @@ def _node(source: SourceText, first: yaml.Event, rest: Iterator[yaml.Event]) -> 
     return YamlMap(tuple(zip(names, nodes[1::2], strict=True)), span)
 
 
-def _at(source: SourceText, mark: _Mark | None) -> Span:
+def _at(source: _Placed, mark: _Mark | None) -> Span:
     """One character, kept inside the text: YAML reports an unexpected end one line too far."""
     if mark is None:
         return source.fence
-    row, column = _place(source, mark)
+    row, column = _place(source, mark.index)
     return _stretch(source, row, column, column + 1)
 
 
-def _place(source: SourceText, mark: _Mark) -> tuple[int, int]:
+def _place(source: _Placed, index: int) -> tuple[int, int]:
     """Row and column by index: YAML also counts lines at U+0085, U+2028 and U+2029."""
-    before = source.text[: mark.index]
-    return before.count("\n"), len(before) - (before.rfind("\n") + 1)
+    row = bisect_right(source.starts, index) - 1
+    return row, index - source.starts[row]
 
 
-def _between(source: SourceText, start: _Mark | None, end: _Mark | None) -> Span:
+def _between(source: _Placed, start: _Mark | None, end: _Mark | None) -> Span:
     """A value that runs over several lines is shown by its first."""
     if start is None or end is None:
         return source.fence
-    row, column = _place(source, start)
+    row, column = _place(source, start.index)
     return _stretch(source, row, column, column + end.index - start.index)
 
 
-def _stretch(source: SourceText, row: int, start: int, stop: int) -> Span:
+def _stretch(source: _Placed, row: int, start: int, stop: int) -> Span:
     if row >= len(source.lines):
         row = len(source.lines) - 1
         start = len(source.lines[row].text)
@@ -174,16 +193,14 @@ def _stretch(source: SourceText, row: int, start: int, stop: int) -> Span:
     return line.span(source.file, min(start, width), min(stop, width))
 
 
-def _unreadable_character(source: SourceText, error: yaml.reader.ReaderError) -> Finding:
-    before = source.text[: error.position]
-    row = before.count("\n")
-    column = len(before) - (before.rfind("\n") + 1)
+def _unreadable_character(source: _Placed, error: yaml.reader.ReaderError) -> Finding:
+    row, column = _place(source, error.position)
     code = error.character if isinstance(error.character, int) else ord(error.character[0])
     words = f"the control character U+{code:04X} cannot stand here"
     return _fault(_stretch(source, row, column, column + 1), words)
 
 
-def _not_fields(source: SourceText, span: Span) -> Finding:
+def _not_fields(source: _Placed, span: Span) -> Finding:
     line = next((line for line in source.lines if line.line == span.line), None)
     match = _NO_SPACE.match(line.text) if line else None
     if line is None or match is None:
@@ -192,7 +209,7 @@ def _not_fields(source: SourceText, span: Span) -> Finding:
     return _fault(place, "a space belongs after the `:`", f"{match['name']}: {match['value']}")
 
 
-def _syntax_fault(source: SourceText, error: yaml.MarkedYAMLError) -> Finding:
+def _syntax_fault(source: _Placed, error: yaml.MarkedYAMLError) -> Finding:
     problem = error.problem or ""
     # What is opened and never closed is seen at its opening, and noticed a good deal later.
     opening = error.context_mark if _UNCLOSED.search(problem) else None
