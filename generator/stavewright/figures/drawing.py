@@ -47,7 +47,7 @@ def _draw_one(score: Score, view: str, engraver: Engraver) -> Figure | Engraving
         jobs = staff.jobs(score)
         if isinstance(jobs, EngravingFault):
             return jobs
-        return staff.figure(score, engraver.engrave(jobs))
+        return staff.figure(score, jobs, engraver.engrave(jobs))
     if view not in VIEWS:
         return EngravingFault(f"there is no view called {view}")
     drawn = VIEWS[view]

@@ -43,20 +43,23 @@ def jobs(score: Score) -> tuple[EngravingJob, ...] | EngravingFault:
     return (EngravingJob(mei.wide, WIDE), EngravingJob(mei.narrow, NARROW))
 
 
-def documents(score: Score) -> tuple[str, bytes | None] | None:
+def documents(score: Score, mei: str | None = None) -> tuple[str, bytes | None] | None:
     """The score as MEI, as the engraver is given it for the wide staff, and as MusicXML.
 
-    A scale or a chord list is written out first. None where there is no staff to write; without
-    MusicXML where bare heads stand beside note values.
+    A scale or a chord list is written out first. `mei` is what a figure of this score was engraved
+    from, if there is one; it is not worked out again then. None where there is no staff to write;
+    without MusicXML where bare heads stand beside note values.
     """
     written = charted(realise(score))
     if not written.voices or fault_in(written) is not None:
         return None
-    return document(written), None if is_mixed(written) else musicxml_file(written)
+    return mei or document(written), None if is_mixed(written) else musicxml_file(written)
 
 
-def figure(score: Score, results: Sequence[Drawing | EngravingFault]) -> Figure | EngravingFault:
-    """Put a figure together from what the engraver gave for `jobs(score)`, in that order."""
+def figure(
+    score: Score, asked: Sequence[EngravingJob], results: Sequence[Drawing | EngravingFault]
+) -> Figure | EngravingFault:
+    """Put a figure together from `jobs(score)` and what the engraver gave for them."""
     wide, narrow = results
     if isinstance(wide, EngravingFault):
         return wide
@@ -65,4 +68,4 @@ def figure(score: Score, results: Sequence[Drawing | EngravingFault]) -> Figure 
     # Where only the narrow one failed, the wide one can still be scrolled.
     if wide.width > NARROW and isinstance(narrow, Drawing) and narrow.width < wide.width:
         small = labelled(narrow, spoken.line)
-    return Figure("staff", labelled(wide, spoken.line), small, spoken)
+    return Figure("staff", labelled(wide, spoken.line), small, spoken, asked[0].mei)

@@ -5,12 +5,13 @@ may keep them for ever.
 """
 
 import hashlib
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from typing import Final
 
 from markupsafe import Markup
 
+from stavewright.figures.figure import Figure
 from stavewright.figures.midi import midi_file
 from stavewright.figures.sound import Performance, encode, perform
 from stavewright.figures.staff import documents
@@ -52,15 +53,18 @@ class Heard:
         )
 
 
-def hear(score: Score, address: str, number: int) -> Heard:
-    """Everything for the figure that is number `number` of the page at `address`."""
+def hear(score: Score, address: str, number: int, figures: Sequence[Figure] = ()) -> Heard:
+    """Everything for the block that is number `number` of the page at `address`.
+
+    `figures` are its figures, if they are drawn: what they were engraved from serves here too.
+    """
     performance = perform(score)
     stem = f"{address.strip('/').rsplit('/', 1)[-1].removesuffix('.html') or 'figure'}-{number}"
     kept = []
     if performance.notes:
         data = midi_file(performance, score.title or "")
         kept.append(_keep("MIDI", "for a sequencer or a keyboard", data, f"{stem}.mid"))
-    written = documents(score)
+    written = documents(score, next((each.mei for each in figures if each.mei), None))
     if written is not None:
         mei, musicxml = written
         name = f"{stem}.musicxml"

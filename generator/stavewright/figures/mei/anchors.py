@@ -74,7 +74,8 @@ class Anchors:
             note = self._notes.get((segment.bar, time, other))
             if note is not None:
                 return {"startid": f"#{note}", "staff": number}
-        if _is_spaceable(time - segment.start):
+        # In a bar without any length, an error of its own, there is no room for a space.
+        if time < segment.end and _is_spaceable(time - segment.start):
             spaces = self._spaces.setdefault((place, staff), [])
             if time not in spaces:
                 spaces.append(time)

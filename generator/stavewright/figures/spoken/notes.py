@@ -3,7 +3,7 @@
 Bar by bar each voice is read along; here the score is read upright, as a musician reads a chord.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
@@ -17,7 +17,7 @@ from stavewright.figures.spoken.symbols import (
 )
 from stavewright.figures.spoken.tones import listed, pitch_words
 from stavewright.figures.spoken.whole import after_bar, before_bar
-from stavewright.notation.score import Event, Score
+from stavewright.notation.score import Event, Score, Voice
 from stavewright.theory.pitch import Pitch
 
 MOST: Final = 240
@@ -34,10 +34,37 @@ class _Moment:
     """Tells bare note heads apart, which take no time."""
 
 
+@dataclass(frozen=True, slots=True)
+class _Placed:
+    """An event and where it stands."""
+
+    voice: Voice
+    index: int
+    event: Event
+
+
+@dataclass(frozen=True, slots=True)
+class _Reading:
+    """A score with its events at hand, bar by bar."""
+
+    score: Score
+    bars: Mapping[int, Sequence[_Placed]]
+    """Voice by voice from the top."""
+
+    @classmethod
+    def of(cls, score: Score) -> "_Reading":
+        bars: dict[int, list[_Placed]] = {}
+        for voice in score.voices:
+            for index, event in enumerate(voice.events):
+                bars.setdefault(event.bar, []).append(_Placed(voice, index, event))
+        return cls(score, bars)
+
+
 def speak_notes(score: Score) -> tuple[str, ...]:
     """One sentence for each moment at which something begins. The notes are written out."""
     moments = _moments(score)
-    said = [_sentence(score, moments, at) for at in range(min(MOST, len(moments)))]
+    reading = _Reading.of(score)
+    said = [_sentence(reading, moments, at) for at in range(min(MOST, len(moments)))]
     if len(moments) > MOST:
         name = bar_name(score, moments[MOST].bar)
         said.append(f"From {name[:1].lower()}{name[1:]} on, read it bar by bar.")
@@ -69,15 +96,15 @@ def _measured_bar(score: Score, time: Fraction) -> int | None:
     return None
 
 
-def _sentence(score: Score, moments: list[_Moment], at: int) -> str:
+def _sentence(reading: _Reading, moments: list[_Moment], at: int) -> str:
     """One moment: where it is, what changes there, what begins, what goes on."""
-    here = moments[at]
+    here, score = moments[at], reading.score
     is_first = at == 0 or moments[at - 1].bar != here.bar
     is_last = at + 1 == len(moments) or moments[at + 1].bar != here.bar
     parts = [
         *(before_bar(score, here.bar) if is_first else ()),
-        *_beginning(score, here),
-        *_held(score, here),
+        *_beginning(reading, here),
+        *_held(reading, here),
         *_symbols(score, here),
         *(after_bar(score.bars[here.bar]) if is_last else ()),
     ]
@@ -92,17 +119,18 @@ def _where(score: Score, here: _Moment, at: int) -> str:
     return f"{name}, {at + 1}" if name else str(at + 1)
 
 
-def _beginning(score: Score, here: _Moment) -> Iterator[str]:
+def _beginning(reading: _Reading, here: _Moment) -> Iterator[str]:
     """What each voice begins at the moment."""
-    for voice in score.voices:
-        for index, event in enumerate(voice.events):
-            if _begins(event, index, here):
-                words = ", ".join(event_words(score, voice, index))
-                is_alone = len(score.voices) == 1 and voice.name in UNNAMED
-                name = voice_words(voice)
-                # A snare in the snare's voice needs no other name.
-                if words:
-                    yield words if is_alone or words.startswith(name) else f"{name}, {words}"
+    score = reading.score
+    for placed in reading.bars.get(here.bar, ()):
+        voice, index = placed.voice, placed.index
+        if _begins(placed.event, index, here):
+            words = ", ".join(event_words(score, voice, index))
+            is_alone = len(score.voices) == 1 and voice.name in UNNAMED
+            name = voice_words(voice)
+            # A snare in the snare's voice needs no other name.
+            if words:
+                yield words if is_alone or words.startswith(name) else f"{name}, {words}"
 
 
 def _begins(event: Event, index: int, here: _Moment) -> bool:
@@ -110,14 +138,13 @@ def _begins(event: Event, index: int, here: _Moment) -> bool:
     return event.start == here.time and event.bar == here.bar and is_its_place
 
 
-def _held(score: Score, here: _Moment) -> Iterator[str]:
-    """What began before and goes on."""
-    is_alone = len(score.voices) == 1
+def _held(reading: _Reading, here: _Moment) -> Iterator[str]:
+    """What began before in the bar and goes on."""
+    is_alone = len(reading.score.voices) == 1
     held = [
-        listed(pitches) if is_alone else f"{voice_words(voice)} {listed(pitches)}"
-        for voice in score.voices
-        for event in voice.events
-        if event.start < here.time < event.end and (pitches := _pitches(event))
+        listed(pitches) if is_alone else f"{voice_words(placed.voice)} {listed(pitches)}"
+        for placed in reading.bars.get(here.bar, ())
+        if placed.event.start < here.time < placed.event.end and (pitches := _pitches(placed.event))
     ]
     if held:
         yield f"held on: {', '.join(held)}"

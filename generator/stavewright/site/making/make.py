@@ -130,7 +130,9 @@ def _figures(
     figures = {}
     kept: dict[str, KeptFile] = {}
     for index, each in enumerate(drawn):
-        heard = Heard() if each.errors else hear(each.block.score, address, index + 1)
+        heard = Heard()
+        if not each.errors:
+            heard = hear(each.block.score, address, index + 1, each.figures)
         kept.update((file.path, file) for file in heard.files)
         downloads = heard.downloads(partial(relative_href, address))
         view = figure_view(each.block, index + 1, each.figures, each.errors, heard.sound, downloads)
