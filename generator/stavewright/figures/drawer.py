@@ -155,6 +155,11 @@ class _Music:
             self._wrap(width)
         return self._wrapped[width]
 
+    @property
+    def pressed_at(self) -> int:
+        """The greatest width, in pixels, that proved too small for some bar."""
+        return max((width for width, page in self._wrapped.items() if page.squeezed), default=0)
+
     def _wrap(self, width: int) -> None:
         page_width = round(width * _PER_PIXEL)
         layout = {"breaks": "auto", "adjustPageWidth": False, "pageWidth": page_width}
@@ -188,6 +193,8 @@ def _fitted(music: _Music, width: int | None) -> _Page:
             break
         # A bar too long for the width: better drawn whole and scaled down than pressed.
         wider = round(width * excess)
+        if wider <= music.pressed_at and excess < _EXCESSES[-1]:
+            continue  # as it was for a wider drawing
         wrapped = music.wrapped(wider) if wider < whole.width else whole
     return _evened(music, wrapped) if width >= _EVENED_FROM else wrapped
 
