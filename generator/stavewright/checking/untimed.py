@@ -9,7 +9,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import accumulate
-from typing import TypeVar
+from typing import Self, TypeVar
 
 from stavewright.notation.score import Bar, ChordEvent, Event, NumeralEvent, Score, VoiceBar
 
@@ -21,11 +21,12 @@ class _Grid:
     """How many places each bar has, and where it begins."""
 
     counts: tuple[int, ...]
+    starts: tuple[Fraction, ...]
 
-    @property
-    def starts(self) -> tuple[Fraction, ...]:
-        """The beginning of each bar."""
-        return tuple(Fraction(n) for n in accumulate(self.counts[:-1], initial=0))
+    @classmethod
+    def of(cls, counts: tuple[int, ...]) -> Self:
+        """The grid of bars with so many places each."""
+        return cls(counts, tuple(Fraction(n) for n in accumulate(counts[:-1], initial=0)))
 
 
 def in_time(score: Score) -> Score:
@@ -40,7 +41,7 @@ def in_time(score: Score) -> Score:
     counts = tuple(max((row[at] for row in rows), default=0) for at in range(len(score.bars)))
     if any(row[at] not in (0, 1, counts[at]) for row in rows for at in range(len(counts))):
         return score
-    grid = _Grid(counts)
+    grid = _Grid.of(counts)
     return replace(
         score,
         bars=tuple(_timed_bar(bar, grid, at) for at, bar in enumerate(score.bars)),

@@ -11,6 +11,7 @@ import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Final
 
 from stavewright.articles.lines import Lines
 from stavewright.notation.finding import Finding, Severity
@@ -19,6 +20,8 @@ from stavewright.site.errors import ContentError
 from stavewright.site.settings import SETTINGS_FILE
 
 MARKDOWN = ".md"
+MOST_BYTES: Final = 2_000_000
+"""Of one text. Longer ones are data that was saved under the wrong name, or a trap."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,10 +126,7 @@ def list_content(folder: Path) -> Listing:
 
 def read_listed(file: ContentFile) -> Source | Finding:
     """A text file of a content folder, or the finding that says why it cannot be read."""
-    try:
-        return Source(file.path, file.shown, file.file.read_bytes())
-    except OSError as error:
-        return _left_out(file.shown, f"This file cannot be read: {error.strerror or error}")
+    return _read(file.file, file.path, file.shown)
 
 
 def require_folder(folder: Path) -> None:
@@ -140,11 +140,20 @@ def require_folder(folder: Path) -> None:
 
 def read_source(path: Path, name: str) -> Source | Finding:
     """A text file, or the finding that says why it cannot be read."""
-    file = shown_name(path)
+    return _read(path, name, shown_name(path))
+
+
+def _read(place: Path, path: str, shown: str) -> Source | Finding:
     try:
-        return Source(name, file, path.read_bytes())
+        with place.open("rb") as file:
+            data = file.read(MOST_BYTES + 1)
+            size = os.fstat(file.fileno()).st_size
     except OSError as error:
-        return _left_out(file, f"This file cannot be read: {error.strerror or error}")
+        return _left_out(shown, f"This file cannot be read: {error.strerror or error}")
+    if len(data) > MOST_BYTES:
+        message = f"This file is too long: {max(size, len(data)) / 1e6:.1f} MB. Divide it"
+        return _left_out(shown, message, _TOO_LONG)
+    return Source(path, shown, data)
 
 
 def shown_name(path: Path) -> str:
@@ -213,6 +222,9 @@ def _fault_of(place: str, name: str, root: Path) -> str | None:
     return None if stat.S_ISREG(mode) else "This is no plain file; move it elsewhere"
 
 
-def _left_out(file: str, message: str) -> Finding:
-    reason = "Only plain files inside the content folder become part of the site."
+_NOT_PLAIN = "Only plain files inside the content folder become part of the site."
+_TOO_LONG = "A text may have two million bytes, which is more than a thousand printed pages."
+
+
+def _left_out(file: str, message: str, reason: str = _NOT_PLAIN) -> Finding:
     return Finding("address", Severity.ERROR, Span(file, 1, 1, 1), message, reason=reason)
