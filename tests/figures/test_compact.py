@@ -90,7 +90,7 @@ def test_every_name_of_ours_survives_where_something_is_drawn(pages: dict[str, s
         drawn = {
             own
             for group in ET.fromstring(page).iter(SVG + "g")
-            if "-" in (own := group.get("data-id", ""))
+            if "-" in (own := group.get("id", ""))
             and not own.startswith("x-")
             and any(e.tag in (SVG + "use", SVG + "path", SVG + "ellipse") for e in group.iter())
         }

@@ -32,7 +32,6 @@ _OPTIONS = {
     "spacingStaff": 11,
     "spacingBraceGroup": 10,
     "spacingBracketGroup": 11,
-    "svgHtml5": True,
     "svgFormatRaw": True,
     "svgRemoveXlink": True,
     "smuflTextFont": "none",

@@ -32,7 +32,7 @@ _LOOKS: Final = {
 }
 """How the engraver's own style sheet sets the text inside these. It has tempo marks and what stands
 over single notes bold too; ours are metronome marks and signs, which are printed light."""
-_UNNAMED: Final = frozenset({"id", "class", "data-id", "data-class", "data-related"})
+_UNNAMED: Final = frozenset({"id", "class"})
 
 
 def compact(inner: ET.Element) -> tuple[str, tuple[float, float]]:
@@ -86,7 +86,7 @@ def _write_group(group: ET.Element, out: list[str], look: str) -> None:
 def _opening(group: ET.Element, classes: list[str]) -> str:
     """The tag of a group that has to stay; "" for one that only groups."""
     words = ""
-    name = group.get("data-id", "")
+    name = group.get("id", "")
     # The engraver's own ids are letters and digits; each of ours has a hyphen.
     if "-" in name and not name.startswith("x-"):
         words = f' data-id="{escaped(name)}"'

@@ -73,7 +73,7 @@ def _stack(text: ET.Element) -> None:
     # How far each run starts after (or, if negative, before) the end of the one before it.
     back = [0.0] * len(runs)
     for place, run in enumerate(runs):
-        if not (run.get("data-id") or "").startswith(DOWN_MARK) or place == 0:
+        if not (run.get("id") or "").startswith(DOWN_MARK) or place == 0:
             continue
         upper = runs[place - 1]
         size = _size(upper)
