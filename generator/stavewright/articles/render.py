@@ -159,7 +159,8 @@ class _BodyRenderer:
     def _code(self, token: Token) -> str:
         language = token.info.split(maxsplit=1)[:1]
         name = f' class="language-{escape(language[0])}"' if language else ""
-        return f"<pre><code{name}>{escape(token.content)}</code></pre>\n"
+        # What may be wider than the screen is scrolled, and can be reached without a mouse.
+        return f'<pre tabindex="0"><code{name}>{escape(token.content)}</code></pre>\n'
 
     def _code_inline(self, token: Token) -> str:
         claim = self._claims.get(token.meta.get("claim", -1))

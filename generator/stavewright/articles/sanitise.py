@@ -31,6 +31,7 @@ _OWN: Final[dict[str, set[str]]] = {
     "h6": {"id"},
     "img": {"alt", "decoding", "loading", "src"},
     "li": {"id"},
+    "pre": {"tabindex"},
     "section": {"class", "role"},
     "sup": {"class"},
     "td": {"class"},
