@@ -1,7 +1,6 @@
 """Small drawings: not a pixel off what the engraver drew, and as few bytes as promised."""
 
 import re
-import xml.etree.ElementTree as ET
 
 import pytest
 import resvg_py
@@ -11,6 +10,7 @@ from stavewright.figures import standalone
 from stavewright.figures.drawer import Drawer, by_music
 from stavewright.figures.fonts import FILES
 from stavewright.figures.staff import WIDE
+from stavewright.figures.svg.finish import drawn as drawn_in
 from stavewright.figures.svg.finish import finish
 from tests.figures.blocks import engraving_jobs
 from tests.figures.scores import CONSTRUCTS
@@ -89,7 +89,7 @@ def test_every_name_of_ours_survives_where_something_is_drawn(pages: dict[str, s
     for name, page in pages.items():
         drawn = {
             own
-            for group in ET.fromstring(page).iter(SVG + "g")
+            for group in drawn_in(page).iter(SVG + "g")
             if "-" in (own := group.get("id", ""))
             and not own.startswith("x-")
             and any(e.tag in (SVG + "use", SVG + "path", SVG + "ellipse") for e in group.iter())
