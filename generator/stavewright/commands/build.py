@@ -4,7 +4,12 @@ from pathlib import Path
 
 import click
 
-from stavewright.commands.options import content_option, output_option, theme_option
+from stavewright.commands.options import (
+    content_option,
+    output_option,
+    store_option,
+    theme_option,
+)
 from stavewright.commands.telling import building, say_build
 
 
@@ -17,6 +22,7 @@ from stavewright.commands.telling import building, say_build
 )
 @click.option("--drafts", is_flag=True, help="Build drafts as well.")
 @click.option("--explain", is_flag=True, help="Say which pages were made again, and why.")
+@store_option
 @click.option("--workers", type=click.IntRange(1, 64), help="Processes that make articles.")
 def build(
     content: Path,
@@ -25,6 +31,7 @@ def build(
     keep_going: bool,
     drafts: bool,
     explain: bool,
+    store: str | None,
     workers: int | None,
 ) -> None:
     """Check, engrave and write the site.
@@ -42,6 +49,6 @@ def build(
     from stavewright.site.pipeline import build as build_site
 
     options = Options(keep_going=keep_going, drafts=drafts, theme=theme)
-    with building(content, workers) as tools:
+    with building(content, workers, store) as tools:
         report = build_site(content, output, options, tools)
     say_build(report, output, explain=explain)

@@ -75,16 +75,21 @@ def _left_out(report: "BuildReport") -> str:
 
 
 @contextmanager
-def building(content: Path, workers: int | None = None) -> "Iterator[Tools]":
-    """What a build of a content folder works with; nothing is started before it is needed."""
+def building(
+    content: Path, workers: int | None = None, store: str | None = None
+) -> "Iterator[Tools]":
+    """What a build of a content folder works with; nothing is started before it is needed.
+
+    `store` is what `--store` says.
+    """
     from stavewright.site.making.workshop import Workshop
     from stavewright.site.stages.values import Tools
     from stavewright.site.store import Store, store_file
 
-    place = store_file(content)
-    with Workshop(workers) as makers, progress_bar() as progress, Store.open(place) as store:
-        yield Tools(makers, progress, store)
-    for notice in store.notices:
+    place = store_file(content, store)
+    with Workshop(workers) as makers, progress_bar() as progress, Store.open(place) as opened:
+        yield Tools(makers, progress, opened)
+    for notice in opened.notices:
         click.echo(notice, err=True)
 
 

@@ -45,7 +45,7 @@ def _left_beside(output: Path, kind: str) -> Iterator[Path]:
 def building_beside(target: Path) -> Iterator[Path]:
     """A new folder beside the target with a locked marker in it, gone again if the build fails.
 
-    The marker's listing is still empty: `write_listing` writes it when all files are known.
+    The marker's listing is still empty; the writer adds to it when all files are known.
     """
     building = target.parent / f".{target.name}.building-{secrets.token_hex(4)}"
     try:
