@@ -1,8 +1,9 @@
 """Pages from made articles: each is planned at once and put together when it is asked for."""
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
-from functools import partial
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
+from functools import cache, partial
+from typing import TYPE_CHECKING
 
 from markupsafe import Markup
 
@@ -13,11 +14,15 @@ from stavewright.site.errors import working_on
 from stavewright.site.making.makers import Makers
 from stavewright.site.making.manner import Manner
 from stavewright.site.map import Page
-from stavewright.site.page import SiteView
+from stavewright.site.page import ArticleView, PictureView, SiteView
 from stavewright.site.plan import PagePlan, Part, Parts, seen
-from stavewright.site.render import PageView, Renderer
+from stavewright.site.social import HEIGHT, WIDTH
 from stavewright.site.stages.values import SiteChecked
+from stavewright.site.themes import Theme
 from stavewright.site.views import Views
+
+if TYPE_CHECKING:
+    from stavewright.site.render import PageView, Renderer
 
 Remembered = dict[str, tuple[tuple[object, ...], Parts]]
 """By a page's address what its parts were worked out from, and the parts."""
@@ -29,7 +34,7 @@ class Composer:
 
     views: Views
     bodies: Bodies
-    renderer: Renderer
+    renderer: "Callable[[], Renderer]"
     manner: Manner
     named: frozenset[str]
     """Addresses that the site shows around every page."""
@@ -61,7 +66,7 @@ class Composer:
         return cls(
             views=Views(made.read.settings, site_map, assets),
             bodies=bodies,
-            renderer=Renderer.of(made.read.theme),
+            renderer=cache(partial(_renderer_of, made.read.theme)),
             manner=manner,
             named=frozenset([HOME, NOT_FOUND, *named]),
             about=seen(manner.key, made.read.settings, assets.addresses, named, site_map.root),
@@ -106,7 +111,7 @@ class Composer:
         )
 
     def _parts_of(self, page: Page) -> Parts:
-        view = self.views.page(page, Markup())
+        view = self._view(page, Markup())
         made = self.bodies.articles[page.article.path]
         parts = self._parts(page.address, view)
         # What another build may make better is never taken for what that build makes.
@@ -115,17 +120,30 @@ class Composer:
         parts[Part.LINKS] = seen(self.bodies.links(page))
         return Parts.of(parts)
 
-    def _of_site(self, address: str, view: PageView) -> PagePlan:
+    def _view(self, page: Page, body: Markup) -> "PageView":
+        view = self.views.page(page, body)
+        picture = self.bodies.articles[page.article.path].essence.picture
+        if picture is None or not isinstance(view, ArticleView):
+            return view
+        address = self.views.map.canonical(picture.path)
+        if address is None:
+            return view
+        return replace(view, picture=PictureView(address, WIDTH, HEIGHT, picture.alt))
+
+    def _of_site(self, address: str, view: "PageView") -> PagePlan:
         parts = Parts.of(self._parts(address, view))
-        make = partial(self.renderer.page, self._frame(address).view, view)
+        make = partial(self._render, address, view)
         return PagePlan(output_path(address), None, parts, make)
 
     def _make(self, page: Page) -> bytes:
         with working_on(f"making a page of {page.file}"):
-            view = self.views.page(page, self.bodies.text(page))
-            return self.renderer.page(self._frame(page.address).view, view)
+            view = self._view(page, self.bodies.text(page))
+            return self._render(page.address, view)
 
-    def _parts(self, address: str, view: PageView) -> dict[Part, bytes]:
+    def _render(self, address: str, view: "PageView") -> bytes:
+        return self.renderer().page(self._frame(address).view, view)
+
+    def _parts(self, address: str, view: "PageView") -> dict[Part, bytes]:
         frame = self._frame(address)
         return {
             **frame.parts,
@@ -174,6 +192,12 @@ class _Frame:
     parts: Mapping[Part, bytes]
 
 
-def _of(view: PageView, name: str) -> object:
+def _renderer_of(theme: Theme) -> "Renderer":
+    from stavewright.site.render import Renderer  # here: where nothing changed, no page is set
+
+    return Renderer.of(theme)
+
+
+def _of(view: "PageView", name: str) -> object:
     """A field that only some kinds of page have."""
     return getattr(view, name, None)

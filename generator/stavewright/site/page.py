@@ -176,6 +176,17 @@ class CardView:
 
 
 @dataclass(frozen=True, slots=True)
+class PictureView:
+    """The picture for links to a page that are shared elsewhere."""
+
+    address: str
+    """The whole address, as those who fetch it from elsewhere need it."""
+    width: int
+    height: int
+    alt: str
+
+
+@dataclass(frozen=True, slots=True)
 class ArticleView:
     """A page made from one Markdown file."""
 
@@ -201,6 +212,8 @@ class ArticleView:
     """The neighbour before, among pages of the same kind."""
     next: LinkView | None
     draft: bool
+    picture: PictureView | None = None
+    """None where the page has no figure, or the site no address."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -49,6 +49,8 @@ class Settings:
     """For articles that do not have their own."""
     navigation: tuple[NavigationItem, ...] = ()
     rights: str = ""
+    social_pictures: bool = True
+    """Whether each article gets a picture for links that are shared."""
     raw_html: bool = False
     """Whether HTML in articles passes through."""
     publish_folder: str | None = None
@@ -79,6 +81,7 @@ def read_settings(text: str, file: str) -> tuple[Settings, tuple[Finding, ...]]:
         disclosure=fields.optional_text("disclosure"),
         navigation=_navigation(fields),
         rights=fields.text("rights"),
+        social_pictures=fields.flag("social_pictures", default=True),
         raw_html=fields.flag("raw_html", default=False),
         publish_folder=_publish_folder(fields),
         theme_span=fields.span("theme"),

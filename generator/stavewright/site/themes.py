@@ -5,17 +5,20 @@ takes from `common`, so that a theme may be a single style sheet. A name is look
 themes that travel inside the package, and in a checkout beside it.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from stavewright.articles.near import nearest
 from stavewright.articles.yaml_fields import FieldReader
 from stavewright.articles.yaml_nodes import YamlReadError, read_yaml
+from stavewright.figures.stills.colours import colour
 from stavewright.notation.source import SourceText
 from stavewright.site.content import shown_name
 from stavewright.site.errors import ThemeError
+from stavewright.site.social import SocialLook
 
 COMMON = "common"
+_COLOURS = ("paper", "ink", "soft", "accent")
 _ABOUT = "theme.yaml"
 
 
@@ -32,6 +35,8 @@ class Theme:
     """Name (`style.css`, `fonts/text.woff2`) and file, sorted by name."""
     watched: tuple[Path, ...]
     """The folders all of it comes from."""
+    social: SocialLook
+    """The colours of pictures for shared links."""
 
 
 def find_theme(wanted: str, base: Path) -> Theme:
@@ -66,7 +71,7 @@ def _shelf() -> Path:
 
 
 def _read_theme(folder: Path) -> Theme:
-    name, about = _introduction(folder)
+    name, about, social = _introduction(folder)
     common = _shelf() / COMMON
     assets: dict[str, Path] = {}
     for origin in (common / "assets", folder / "assets"):
@@ -80,10 +85,11 @@ def _read_theme(folder: Path) -> Theme:
         templates=(folder / "templates", common / "templates"),
         assets=tuple(sorted(assets.items())),
         watched=(folder, common),
+        social=social,
     )
 
 
-def _introduction(folder: Path) -> tuple[str, str]:
+def _introduction(folder: Path) -> tuple[str, str, SocialLook]:
     file = folder / _ABOUT
     try:
         text = file.read_text("utf-8")
@@ -96,7 +102,25 @@ def _introduction(folder: Path) -> tuple[str, str]:
         fields = FieldReader(read_yaml(SourceText.plain(text, shown_name(file))))
     except YamlReadError as error:
         raise ThemeError(f"{error.finding.span}: {error.finding.message}") from None
-    introduction = fields.required_text("name", folder.name), fields.text("about")
+    name, about = fields.required_text("name", folder.name), fields.text("about")
+    look = _social_look(fields)
     for finding in fields.finish():
         raise ThemeError(f"{finding.span}: {finding.message}")
-    return introduction
+    return name, about, look
+
+
+def _social_look(fields: FieldReader) -> SocialLook:
+    """The group `social`, of which every colour may be left out."""
+    group = fields.group("social", "paper")
+    look = SocialLook()
+    if group is None:
+        return look
+    for name in _COLOURS:
+        text = group.optional_text(name)
+        if text is not None:
+            try:
+                look = replace(look, **{name: colour(text)})
+            except ValueError as error:
+                raise ThemeError(f"{group.span(name)}: {error}") from None
+    fields.findings.extend(group.finish())
+    return look

@@ -23,11 +23,14 @@ from stavewright.figures.fonts import (
     SERIF_REGULAR,
 )
 from stavewright.figures.signs import FAMILY, TTF
-from stavewright.figures.stills.frame import Frame
+from stavewright.figures.stills.frame import Frame, Place
 from stavewright.figures.svg import standalone
 
 NAMESPACE: Final = "http://www.w3.org/2000/svg"
 _SVG: Final = f"{{{NAMESPACE}}}"
+_OPENING: Final = re.compile(r"<svg\b[^>]*>")
+_REPLACED: Final = re.compile(r' (?:width|height|x|y|class|overflow|font-family)="[^"]*"')
+_ENGRAVED: Final = 'class="engraved"'
 _SCALE: Final = re.compile(r"scale\(\s*(-?[\d.]+)")
 _TEXT: Final = _SVG + "text"
 _USE: Final = _SVG + "use"
@@ -90,6 +93,19 @@ def still(
         "font-family": f"{family}, {FAMILY}",
     }
     return _document(root, frame, look, _faces(root, is_engraved) if with_fonts else "")
+
+
+def inset(drawing: Drawing, place: Place) -> str:
+    """A drawing as an `svg` element for inside another, in that one's colour."""
+    markup = standalone(drawing)
+    opening = _OPENING.match(markup)
+    if opening is None:
+        raise ValueError("this view is a table, not a picture")
+    family = SERIF if _ENGRAVED in opening[0] else SANS
+    head = _REPLACED.sub("", opening[0][:-1])
+    where = f'x="{place.left:.2f}" y="{place.top:.2f}"'
+    size = f'width="{place.width:.2f}" height="{place.height:.2f}" overflow="visible"'
+    return f'{head} {where} {size} font-family="{family}, {FAMILY}">{markup[opening.end() :]}'
 
 
 def _document(drawing: ET.Element, frame: Frame, look: Look, style: str) -> str:

@@ -42,7 +42,7 @@ def candidates(score: Score, view: str, engraver: Engraver) -> Candidates | Engr
     drawn = VIEWS[view]
     wide, narrow = drawn.draw(written)
     spoken = drawn.speak(written)
-    both = [_as_picture(each) for each in (wide, narrow) if each is not None]
+    both = [as_picture(each) for each in (wide, narrow) if each is not None]
     return Candidates(view, tuple(titled(each, spoken) for each in both), spoken.line)
 
 
@@ -71,5 +71,6 @@ def _staff(score: Score, engraver: Engraver) -> Candidates | EngravingFault:
     return Candidates(STAFF, tuple(titled(each, spoken) for each in distinct), spoken.line)
 
 
-def _as_picture(drawing: Drawing) -> Drawing:
+def as_picture(drawing: Drawing) -> Drawing:
+    """The drawing; a table drawn."""
     return drawing if drawing.markup.startswith("<svg") else table_drawing(drawing.markup)

@@ -6,6 +6,7 @@ from pathlib import PurePosixPath
 from stavewright.articles.article import Article, FrontMatter, Heading, Link, Term
 from stavewright.notation.finding import Finding, Severity
 from stavewright.notation.source import Span
+from stavewright.site.social import SocialPicture
 
 _ASKED_SPANS = frozenset({"address", "video.still"})
 """The fields whose places the site's own checks point at."""
@@ -31,11 +32,17 @@ class Essence:
     spans: tuple[tuple[str, Span], ...] = ()
     """Of the fields of the front matter that the site asks about."""
     files: tuple[str, ...] = ()
-    """Paths in the site of the files that its figures offer."""
+    """Paths in the site of the files that its figures offer, and of its picture."""
+    picture: SocialPicture | None = None
+    """For links that are shared."""
 
     @classmethod
     def of(
-        cls, article: Article, findings: tuple[Finding, ...], files: tuple[str, ...]
+        cls,
+        article: Article,
+        findings: tuple[Finding, ...],
+        files: tuple[str, ...],
+        picture: SocialPicture | None = None,
     ) -> "Essence":
         """The essence of an article that was read, checked and drawn."""
         return cls(
@@ -50,6 +57,7 @@ class Essence:
             claims=len(article.claims),
             spans=tuple(pair for pair in article.front_spans if pair[0] in _ASKED_SPANS),
             files=files,
+            picture=picture,
         )
 
     @classmethod

@@ -4,9 +4,9 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 from functools import partial
 
-from markupsafe import Markup, escape
+from markupsafe import Markup
 
-from stavewright.articles.article import Article
+from stavewright.articles.article import Article, Kind
 from stavewright.articles.check import find_in
 from stavewright.articles.read import read_bytes
 from stavewright.articles.render import render_body
@@ -24,8 +24,10 @@ from stavewright.site.making.body import Body, address_hole, note_hole
 from stavewright.site.making.essence import Essence
 from stavewright.site.making.made import KeptFile, Made, Order
 from stavewright.site.making.manner import Manner
+from stavewright.site.making.notes import note
 from stavewright.site.map import place_of
 from stavewright.site.render import Renderer
+from stavewright.site.social import SocialPicture, picture_file
 
 Announce = Callable[[int | None], None]
 """Told of each block before it is drawn, by its index in the article; None when all are drawn."""
@@ -56,11 +58,14 @@ def make(
             index: _claim(claim, found.claims[index]) for index, claim in enumerate(article.claims)
         }
         body = _body(article, figures, claims, manner)
+    picture, pictured = _picture(article, drawn, manner)
+    files = (*files, *pictured)
     undrawn = [finding for each in drawn for finding in each.undrawn]
     essence = Essence.of(
         article,
         in_order([*found.all, *undrawn]) if undrawn else found.all,
         tuple(file.path for file in files),
+        picture,
     )
     return Made(essence, body, files, lasting=not undrawable)
 
@@ -140,6 +145,18 @@ def _figures(
     return figures, tuple(kept.values())
 
 
+def _picture(
+    article: Article, drawn: Sequence[_Drawn], manner: Manner
+) -> tuple[SocialPicture | None, tuple[KeptFile, ...]]:
+    """The picture for shared links, of the article's first figure; none where none can be."""
+    first = next((each.figures[0] for each in drawn if each.figures), None)
+    if manner.social is None or first is None or article.front.kind is not Kind.ARTICLE:
+        return None, ()
+    with working_on(f"picturing {article.path}"):
+        picture, data = picture_file(article.front.title, first, manner.social)
+    return picture, (KeptFile(picture.path, data),)
+
+
 def _body(
     article: Article, figures: Mapping[int, Markup], claims: Mapping[int, str], manner: Manner
 ) -> Body:
@@ -180,9 +197,3 @@ def _claim(claim: Claim, findings: Iterable[Finding]) -> str:
     typeset = typeset_claim(claim, encode_claim(sound) if sound else None)
     errors = [fault for fault in findings if fault.severity is Severity.ERROR]
     return typeset + note("claim-finding", errors) if errors else typeset
-
-
-def note(name: str, faults: Iterable[Finding]) -> str:
-    """What is wrong, on the spot, in brackets: any theme and any voice tells it from the text."""
-    said = "; ".join(f"{fault.span}: {fault.message}" for fault in faults)
-    return f' <strong class="{name}">[{escape(said)}]</strong>'

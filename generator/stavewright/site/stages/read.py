@@ -6,6 +6,7 @@ from stavewright.site.content import list_content
 from stavewright.site.making.manner import Manner, digest_templates, program
 from stavewright.site.project import settings_in
 from stavewright.site.settings import Settings
+from stavewright.site.social import SocialStyle
 from stavewright.site.stages.values import Request, SiteRead, Tools
 from stavewright.site.themes import Theme, find_theme
 from stavewright.site.write import refuse_unsafe
@@ -29,9 +30,16 @@ def read(request: Request, tools: Tools) -> SiteRead:
         raw_html=settings.raw_html,
         places=request.options.places,
         templates=digest_templates(theme),
+        social=_social(request, settings, theme),
     )
     tools.progress.advance()
     return SiteRead(request, listing, settings, theme, manner, (*listing.findings, *findings))
+
+
+def _social(request: Request, settings: Settings, theme: Theme) -> SocialStyle | None:
+    """Pictures are for links from elsewhere: a site without an address has none, nor a preview."""
+    wanted = settings.address and settings.social_pictures and not request.options.places
+    return SocialStyle(settings.name, theme.social) if wanted else None
 
 
 def _theme(request: Request, settings: Settings) -> Theme:
