@@ -7,7 +7,8 @@ from pathlib import Path
 
 from stavewright.figures.figure import EngravingFault, EngravingJob
 from stavewright.figures.staff import charted, jobs
-from stavewright.notation import parse_block, realise
+from stavewright.notation import parse_block
+from stavewright.notation.realise import realise
 from stavewright.notation.score import Score
 from tests.figures.scores import CONSTRUCTS, EXAMPLES, read
 

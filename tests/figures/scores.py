@@ -3,7 +3,8 @@
 from pathlib import Path
 
 from stavewright.figures.staff import charted
-from stavewright.notation import parse_block, realise
+from stavewright.notation import parse_block
+from stavewright.notation.realise import realise
 from stavewright.notation.score import Score
 
 HERE = Path(__file__).parent

@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from stavewright.notation import Block, parse_block, print_score, realise
+from stavewright.notation import Block, parse_block, print_score
+from stavewright.notation.realise import realise
 from stavewright.notation.source import SourceLine, SourceText, Span
 
 from .block_files import (

@@ -8,8 +8,9 @@ import pytest
 from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
-from stavewright.notation import parse_block, parse_claim, print_score, realise
+from stavewright.notation import parse_block, parse_claim, print_score
 from stavewright.notation.limits import MOST_BARS
+from stavewright.notation.realise import realise
 
 from .block_files import all_cases
 

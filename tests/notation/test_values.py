@@ -7,10 +7,11 @@ import re
 
 import pytest
 
-from stavewright.notation import parse_block, parse_claim, realise
+from stavewright.notation import parse_block, parse_claim
 from stavewright.notation.clefs import CLEFS, OTHER_CLEF_NAMES
 from stavewright.notation.fields import READERS
 from stavewright.notation.percussion import GENERAL_MIDI_DRUMS, SHORT_DRUM_NAMES, drum_key
+from stavewright.notation.realise import realise
 from stavewright.notation.source import SourceLine, SourceText, Span
 from stavewright.notation.staves_field import voice_name_problem
 from stavewright.notation.vocabulary import (

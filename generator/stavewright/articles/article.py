@@ -3,14 +3,16 @@
 import datetime
 from dataclasses import dataclass
 from enum import Enum
-from typing import Protocol
-
-from markdown_it.token import Token
+from typing import TYPE_CHECKING, Protocol
 
 from stavewright.articles.paths import resolve
-from stavewright.notation import Block, Claim
 from stavewright.notation.finding import Finding
 from stavewright.notation.source import Span
+
+if TYPE_CHECKING:  # A build in which nothing changed reads no Markdown and no music.
+    from markdown_it.token import Token
+
+    from stavewright.notation import Block, Claim
 
 
 class Kind(Enum):
@@ -148,9 +150,9 @@ class Article:
     path: str
     """Relative to the content folder, with `/`; unique."""
     front: FrontMatter
-    blocks: tuple[Block, ...]
+    blocks: "tuple[Block, ...]"
     """The music blocks in reading order."""
-    claims: tuple[Claim, ...]
+    claims: "tuple[Claim, ...]"
     """In reading order."""
     links: tuple[Link, ...]
     headings: tuple[Heading, ...]
@@ -158,7 +160,7 @@ class Article:
     """Empty but in the glossary."""
     findings: tuple[Finding, ...]
     """Of the front matter and the Markdown itself; blocks and claims carry their own."""
-    tokens: tuple[Token, ...]
+    tokens: "tuple[Token, ...]"
     """The parsed Markdown. `meta` holds the index of what a token stands for: `block` for a fence,
     `claim` for a code span, `link` for a link or picture, `heading`, and `term` for a term; and for
     HTML `html`, what becomes of it."""

@@ -3,7 +3,8 @@
 from dataclasses import dataclass
 from pathlib import Path
 
-from stavewright.notation import parse_block, realise
+from stavewright.notation import parse_block
+from stavewright.notation.realise import realise
 from stavewright.notation.score import Score
 
 PATH = Path(__file__).parent / "data" / "blocks.txt"

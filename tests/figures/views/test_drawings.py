@@ -13,7 +13,7 @@ from stavewright.figures.views import VIEWS
 from stavewright.figures.views.canvas import text_width
 from stavewright.figures.views.labels import Label, levels
 from stavewright.figures.views.marks import legend_rows
-from stavewright.notation import realise
+from stavewright.notation.realise import realise
 from stavewright.notation.score import Score
 from stavewright.theory import Pitch
 from tests.figures.scores import CONSTRUCTS, EXAMPLES, read
