@@ -20,7 +20,17 @@ CASES = yaml_cases("html.yaml")
 
 # What the renderer writes itself, beside what articles may hold.
 OWN_ELEMENTS = {"h1", "h2", "h3", "h4", "h5", "h6", "img", "section"}
-OWN_ATTRIBUTES = {"alt", "aria-label", "class", "decoding", "id", "loading", "role", "src", "tabindex"}
+OWN_ATTRIBUTES = {
+    "alt",
+    "aria-label",
+    "class",
+    "decoding",
+    "id",
+    "loading",
+    "role",
+    "src",
+    "tabindex",
+}
 ATTRIBUTES = EVERYWHERE.union(*ELEMENTS.values(), OWN_ATTRIBUTES)
 ROOT = "DOCUMENT_FRAGMENT"
 
