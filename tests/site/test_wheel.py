@@ -118,7 +118,7 @@ def test_the_archives_hold_themes_licence_and_types(archives: dict[str, Path]) -
         "stavewright/themes/quire/theme.yaml",
         "stavewright/themes/broadside/assets/style.css",
         "stavewright/themes/common/templates/base.html",
-        "stavewright/preview/static/reload.js",
+        "stavewright/preview/static/preview.js",
         "stavewright/figures/figure.css",
     ):
         assert needed in names

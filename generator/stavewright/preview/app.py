@@ -1,100 +1,111 @@
 """The preview's web application: the newest snapshot over HTTP, and a stream of news about it.
 
-Pages are looked up by name among the files of a snapshot; a request's path is never joined to a
-folder, so that there is nothing to climb out of. Only requests that name this machine by its
-loopback address are answered: a page elsewhere cannot point a name of its own here and read along.
+Pages are looked up by name among those of the site; a request's path is never joined to a folder,
+so that there is nothing to climb out of. Whom it answers is `guard`'s business.
 """
 
+import json
 import mimetypes
 from collections.abc import AsyncIterator
 from pathlib import Path
+from urllib.parse import unquote
 
 from starlette.applications import Starlette
+from starlette.concurrency import run_in_threadpool
 from starlette.middleware import Middleware
-from starlette.middleware.trustedhost import TrustedHostMiddleware
 from starlette.requests import Request
 from starlette.responses import FileResponse, RedirectResponse, Response, StreamingResponse
 from starlette.routing import Route
 
-from stavewright.preview.hub import Hub
-from stavewright.preview.pages import missing_page, problem_page, with_preview
-from stavewright.site.addresses import output_path
+from stavewright.preview.guard import Guard, KnownHosts
+from stavewright.preview.hub import Hub, Word
+from stavewright.preview.shown import Answer, Shown
 
-_HOSTS = ["127.0.0.1", "localhost"]
 _STATIC = Path(__file__).parent / "static"
-_HTML = "text/html; charset=utf-8"
-_HEADERS = {
+_TYPES = {".js": "text/javascript", ".css": "text/css"}
+_AGAIN_MILLISECONDS = 500
+"""How long a browser waits before it asks again for a stream that broke."""
+
+HEADERS = {
     "Cache-Control": "no-store",
     "X-Content-Type-Options": "nosniff",
     "Referrer-Policy": "no-referrer",
+    "Cross-Origin-Resource-Policy": "same-origin",
+    "Cross-Origin-Opener-Policy": "same-origin",
     # A built site asks no other host for anything; the preview holds pages to it.
     "Content-Security-Policy": (
-        "default-src 'self'; img-src 'self' data:; style-src 'self' 'unsafe-inline'; "
-        "object-src 'none'; base-uri 'none'; frame-ancestors 'none'"
+        "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; "
+        "font-src 'self'; media-src 'self'; connect-src 'self'; object-src 'none'; "
+        "base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
     ),
 }
 
 
-def make_app(hub: Hub) -> Starlette:
+def make_app(hub: Hub, shown: Shown, hosts: KnownHosts) -> Starlette:
     """The application that shows what is in the hub."""
 
-    async def events(_: Request) -> Response:
-        return StreamingResponse(_stream(hub), media_type="text/event-stream", headers=_HEADERS)
+    async def events(request: Request) -> Response:
+        address = unquote(request.query_params.get("page", "/"))
+        return StreamingResponse(
+            _stream(hub, address), media_type="text/event-stream", headers=HEADERS
+        )
 
     async def show(request: Request) -> Response:
-        return _answer(hub, request.path_params["path"])
+        # A page may have to be put together first; others need not wait for it.
+        return await run_in_threadpool(_respond, shown, request.path_params["path"])
+
+    async def findings(_: Request) -> Response:
+        return _response(await run_in_threadpool(shown.findings))
 
     return Starlette(
         routes=[
             Route("/_preview/events", events),
+            Route("/_preview/findings", findings),
             Route("/_preview/{name}", _static),
             Route("/{path:path}", show),
         ],
-        middleware=[Middleware(TrustedHostMiddleware, allowed_hosts=_HOSTS, www_redirect=False)],
+        middleware=[Middleware(Guard, hosts=hosts)],
     )
 
 
-async def _stream(hub: Hub) -> AsyncIterator[str]:
+async def _stream(hub: Hub, address: str) -> AsyncIterator[str]:
     """Server-sent events (HTML Living Standard, 9.2): an event a build, a comment now and then."""
-    async for number in hub.numbers():
-        yield ": still here\n\n" if number is None else f"event: built\ndata: {number}\n\n"
+    yield f"retry: {_AGAIN_MILLISECONDS}\n\n"
+    async for heard in hub.listen():
+        if heard is Word.QUIET:
+            yield ": still here\n\n"
+        elif heard is Word.FULL:
+            yield "event: full\ndata: \n\n"
+        elif not isinstance(heard, Word):
+            yield f"event: built\ndata: {json.dumps(heard.news(address))}\n\n"
 
 
 async def _static(request: Request) -> Response:
-    types = {"reload.js": "text/javascript", "preview.css": "text/css"}
-    name = request.path_params["name"]
-    if name not in types:
-        return Response(status_code=404, headers=_HEADERS)
-    return FileResponse(_STATIC / name, media_type=types[name], headers=_HEADERS)
+    name = str(request.path_params["name"])
+    known = {file.name: file for file in _STATIC.iterdir()}
+    if name not in known:
+        return Response(status_code=404, headers=HEADERS)
+    file = known[name]
+    return Response(file.read_bytes(), 200, HEADERS, _TYPES[file.suffix])
 
 
-def _answer(hub: Hub, path: str) -> Response:
-    snapshot = hub.snapshot
-    if snapshot.problem is not None:
-        return Response(problem_page(snapshot), 500, _HEADERS, _HTML)
-    name = output_path(path)
-    data = snapshot.files.get(name)
-    if data is None:
-        if output_path(f"{path}/") in snapshot.files:
-            # From the root, so that a path such as `//host` cannot name another host.
-            return RedirectResponse(f"/{path.lstrip('/')}/", headers=_HEADERS)
-        return Response(missing_page(path, snapshot), 404, _HEADERS, _HTML)
-    if isinstance(data, Path):
-        return _file(data)
-    if name.endswith(".html"):
-        return Response(with_preview(data, name, snapshot), 200, _HEADERS, _HTML)
-    return Response(data, 200, _HEADERS, _media_type(name))
+def _respond(shown: Shown, path: str) -> Response:
+    found = shown.at(path)
+    if found is None:
+        # From the root, so that a path such as `//host` cannot name another host.
+        return RedirectResponse(f"/{path.lstrip('/')}/", headers=HEADERS)
+    return _response(found)
 
 
-def _file(file: Path) -> Response:
-    if not file.is_file():
-        return Response(status_code=404, headers=_HEADERS)
-    return FileResponse(file, headers=_HEADERS, media_type=_media_type(file.name))
+def _response(answer: Answer) -> Response:
+    if isinstance(answer.data, Path):
+        return FileResponse(answer.data, headers=HEADERS, media_type=_media_type(answer.name))
+    return Response(answer.data, answer.status, HEADERS, _media_type(answer.name))
 
 
 def _media_type(name: str) -> str:
     # The system's table of types differs from machine to machine; these are the ones pages need.
-    known = {".js": "text/javascript", ".css": "text/css", ".svg": "image/svg+xml"}
+    known = {**_TYPES, ".svg": "image/svg+xml", ".html": "text/html; charset=utf-8"}
     fonts = {".woff2": "font/woff2", ".woff": "font/woff", ".xml": "application/xml"}
     suffix = Path(name).suffix.lower()
     guess = mimetypes.guess_type(name)[0] or "application/octet-stream"

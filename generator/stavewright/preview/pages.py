@@ -1,79 +1,102 @@
-"""What the preview adds to a page, and the page it shows where there is none to show."""
+"""What the preview adds to a page, and the pages it shows where there is none to show."""
+
+import json
 
 from markupsafe import Markup
 
 from stavewright.notation.finding import Finding, Severity
+from stavewright.preview.findings_page import ADDRESS as FINDINGS
+from stavewright.preview.findings_page import finding_item
 from stavewright.preview.snapshot import Snapshot
-from stavewright.site.report import finding_parts
+from stavewright.site.report import counted
 
-_HEAD = Markup('<link rel="stylesheet" href="/_preview/preview.css">')
-_SCRIPT = Markup('<script src="/_preview/reload.js" data-build="{}"></script>')
-_PANEL = Markup(
-    '<aside class="stavewright-preview" aria-label="Findings"><details{}>'
-    "<summary>{}</summary>{}</details></aside>"
+_HEAD = Markup(
+    '<link rel="stylesheet" href="/_preview/preview.css">'
+    # First of all scripts: it keeps the page as it was sent, before others work on it.
+    '<script type="module" src="/_preview/preview.js"></script>'
 )
-# The line and its marker keep their columns; the words may be broken where the window ends.
-_ITEM = Markup('<div class="item"><p class="finding">{}</p>{}{}</div>')
-_FAULT = Markup(
+_PANEL = Markup(
+    '<aside class="stavewright-preview" id="stavewright-preview" aria-label="Preview"'
+    ' data-news="{news}" data-scripts="{scripts}">'
+    '<p class="status" role="status"></p>'
+    '<div class="bar">{list}'
+    '<label class="follow" hidden><input type="checkbox" autocomplete="off"> '
+    "Follow what I save</label></div></aside>"
+)
+_LIST = Markup("<details><summary>{summary}</summary>{items}</details>{all}")
+_ALL = Markup('<a class="all" href="{address}">All findings ({number})</a>')
+_NONE = Markup('<p class="none">Nothing found</p>')
+_PAGE = Markup(
     '<!doctype html>\n<html lang="en"><head><meta charset="utf-8">'
     '<meta name="viewport" content="width=device-width, initial-scale=1">'
+    '<meta name="color-scheme" content="light dark"><link rel="icon" href="data:,">'
     "<title>{title}</title></head>"
-    '<body class="stavewright-fault"><main><h1>{title}</h1><pre>{text}</pre>'
-    "<p>{hint}</p></main></body></html>\n"
+    '<body class="stavewright-own"><main><h1>{title}</h1>{text}</main></body></html>\n'
 )
 
 
-def with_preview(html: bytes, path: str, snapshot: Snapshot) -> bytes:
-    """A page with the preview's script and, if there is any, the list of findings."""
-    text = html.decode("utf-8")
-    body = _panel(path, snapshot) + _SCRIPT.format(snapshot.number)
-    text = _insert(text, "</head>", _HEAD)
-    return _insert(text, "</body>", body).encode("utf-8")
-
-
-def problem_page(snapshot: Snapshot) -> bytes:
-    """The page shown for every address while the site cannot be built."""
-    page = _FAULT.format(
-        title="The site cannot be built",
-        text=snapshot.problem or "",
-        hint="This page comes back to life when you have mended it and saved.",
+def with_preview(html: str, address: str, snapshot: Snapshot, scripts: str) -> str:
+    """A page with the preview's script and panel. `scripts` changes when the site's own do."""
+    panel = _PANEL.format(
+        news=json.dumps(snapshot.news(address), ensure_ascii=False),
+        scripts=scripts,
+        list=_list(address, snapshot),
     )
-    return with_preview(page.encode("utf-8"), "", snapshot)
+    text = _insert_after(html, "<head>", _HEAD)
+    return _insert_before(text, "</body>", panel)
 
 
-def missing_page(path: str, snapshot: Snapshot) -> bytes:
-    """The page for an address that is not in the site: the site's own, if it has one."""
-    own = snapshot.files.get("404.html")
-    if isinstance(own, bytes):
-        return with_preview(own, "404.html", snapshot)
-    page = _FAULT.format(title="No such page", text=f"/{path}", hint="")
-    return with_preview(page.encode("utf-8"), "", snapshot)
+def problem_page(snapshot: Snapshot) -> str:
+    """The page shown for every address while there is no site."""
+    if snapshot.problem is None:
+        text = _TEXT.format("The site is being read for the first time. It appears here by itself.")
+        return _PAGE.format(title="One moment", text=text)
+    text = Markup("<pre>{}</pre>").format(snapshot.problem)
+    text += _TEXT.format("This page comes to life when that is mended and saved.")
+    return _PAGE.format(title="There is no site to show yet", text=text)
 
 
-def _insert(text: str, before: str, addition: Markup) -> str:
+_TEXT = Markup("<p>{}</p>")
+
+
+def missing_page(address: str) -> str:
+    """The page for an address that is not in a site which has no such page of its own."""
+    text = Markup('<p>The site has nothing at <code>{}</code>.</p><p><a href="/">Home</a></p>')
+    return _PAGE.format(title="No such page", text=text.format(address))
+
+
+def own_page(title: str, text: Markup) -> str:
+    """A page of the preview's own."""
+    return _PAGE.format(title=title, text=text)
+
+
+def _insert_before(text: str, tag: str, addition: Markup) -> str:
     """Put something before a closing tag, or at the end of a page that leaves the tag out."""
-    head, tag, tail = text.rpartition(before)
-    return f"{head}{addition}{tag}{tail}" if tag else f"{text}{addition}"
+    head, found, tail = text.rpartition(tag)
+    return f"{head}{addition}{found}{tail}" if found else f"{text}{addition}"
 
 
-def _panel(path: str, snapshot: Snapshot) -> Markup:
+def _insert_after(text: str, tag: str, addition: Markup) -> str:
+    head, found, tail = text.partition(tag)
+    return f"{head}{found}{addition}{tail}" if found else f"{text}{addition}"
+
+
+def _list(address: str, snapshot: Snapshot) -> Markup:
     if not snapshot.findings:
+        return _NONE if snapshot.seen else Markup()
+    if address == FINDINGS:
         return Markup()
-    own = snapshot.sources.get(path)
-    here = [finding for finding in snapshot.findings if finding.span.file == own]
-    elsewhere = [finding for finding in snapshot.findings if finding.span.file != own]
-    errors = sum(finding.severity is Severity.ERROR for finding in here)
-    summary = f"{_findings(len(here))} on this page, {len(elsewhere)} elsewhere"
-    listed = Markup().join(_item(finding, snapshot) for finding in [*here, *elsewhere])
-    return _PANEL.format(Markup(" open" if errors else ""), summary, listed)
+    whole = _ALL.format(address=FINDINGS, number=len(snapshot.findings))
+    own = snapshot.own_findings(address)
+    if not own:
+        return Markup('<p class="none">Nothing found on this page</p>') + whole
+    items = Markup().join(finding_item(finding, snapshot) for finding in own)
+    return _LIST.format(summary=f"{_counts(own)} on this page", items=items, all=whole)
 
 
-def _findings(number: int) -> str:
-    return f"{number} finding{'' if number == 1 else 's'}"
-
-
-def _item(finding: Finding, snapshot: Snapshot) -> Markup:
-    parts = finding_parts(finding, snapshot.line_of)
-    quote = Markup("<pre>{}\n{}</pre>").format(*parts.quote) if parts.quote else Markup()
-    words = Markup().join(Markup('<p class="words">{}</p>').format(line) for line in parts.words)
-    return _ITEM.format(parts.head, quote, words)
+def _counts(findings: list[Finding]) -> str:
+    errors = sum(finding.severity is Severity.ERROR for finding in findings)
+    others = len(findings) - errors
+    parts = [counted(errors, "error")] if errors else []
+    parts += [counted(others, "remark")] if others else []
+    return ", ".join(parts)

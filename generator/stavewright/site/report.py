@@ -8,6 +8,7 @@ other programs rely on: no name in it changes.
 import json
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cache
 from unicodedata import category, combining, east_asian_width
 
 from stavewright.notation.finding import Finding, Severity
@@ -42,11 +43,13 @@ LineOf = Callable[[str, int], str | None]
 def lines_of(texts: Mapping[str, str]) -> LineOf:
     """Look lines up in texts by the name that findings give their file."""
 
+    @cache
+    def lines(file: str) -> list[str]:
+        return texts[file].split("\n") if file in texts else []
+
     def line_of(file: str, line: int) -> str | None:
-        if file not in texts:
-            return None
-        lines = texts[file].split("\n")
-        return lines[line - 1] if 0 < line <= len(lines) else None
+        found = lines(file)
+        return found[line - 1] if 0 < line <= len(found) else None
 
     return line_of
 
@@ -121,6 +124,16 @@ def marked_line(source: str, column: int, end_column: int, width: int = _WIDEST)
     closing = "…" if len(source) > right else ""
     marker = " " * (len(opening) + _cells(before)) + "^" * max(1, _cells(fault))
     return f"{opening}{shown}{closing}".rstrip(), marker
+
+
+def whole_marked_line(source: str, column: int, end_column: int) -> tuple[str, str]:
+    """As `marked_line`, but the line is never cut."""
+    start = min(max(column - 1, 0), len(source))
+    stop = max(start + 1, min(end_column - 1, len(source)))
+    marker = " " * _cells(_printable(source[:start])) + "^" * max(
+        1, _cells(_printable(source[start:stop]))
+    )
+    return _printable(source).rstrip(), marker
 
 
 def summary_text(findings: Sequence[Finding], checked: Checked) -> str:
