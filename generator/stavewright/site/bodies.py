@@ -11,9 +11,9 @@ from stavewright.notation.source import Span
 from stavewright.site.content import Source, read_listed
 from stavewright.site.errors import CannotRunError
 from stavewright.site.making.made import Order
-from stavewright.site.making.make import note
 from stavewright.site.making.makers import Makers
 from stavewright.site.making.manner import Manner
+from stavewright.site.making.notes import note
 from stavewright.site.making.shelf import Shelf
 from stavewright.site.map import Page, SiteMap
 from stavewright.site.stages.values import MadeArticle
