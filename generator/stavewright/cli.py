@@ -17,6 +17,7 @@ from stavewright.commands.build import build
 from stavewright.commands.check import check
 from stavewright.commands.describe import describe
 from stavewright.commands.import_ import import_
+from stavewright.commands.language_server import language_server
 from stavewright.commands.new import new
 from stavewright.commands.options import COULD_NOT_RUN, INTERRUPTED, InOrder
 from stavewright.commands.preview import preview
@@ -44,7 +45,18 @@ def stavewright() -> None:
     """
 
 
-for _command in (new, theory, check, build, preview, describe, stills, publish, import_):
+for _command in (
+    new,
+    theory,
+    check,
+    build,
+    preview,
+    language_server,
+    describe,
+    stills,
+    publish,
+    import_,
+):
     stavewright.add_command(_command)
 
 

@@ -14,12 +14,23 @@ from stavewright import __version__, cli
 from stavewright.site import check as check_module
 from tests.cli.running import Command, Run, edit, spawn
 
-COMMANDS = ["new", "theory", "check", "build", "preview", "describe", "stills", "publish"]
+COMMANDS = [
+    "new",
+    "theory",
+    "check",
+    "build",
+    "preview",
+    "language-server",
+    "describe",
+    "stills",
+    "publish",
+    "import",
+]
 
 
 def test_help_lists_the_commands_in_the_order_of_the_work() -> None:
     text = CliRunner().invoke(cli.stavewright, ["--help"]).output
-    listed = re.findall(r"^  (\w+)  ", text.split("Commands:")[1], re.MULTILINE)
+    listed = re.findall(r"^  ([\w-]+)  ", text.split("Commands:")[1], re.MULTILINE)
     assert listed == COMMANDS
     assert "..." not in text.split("Commands:")[1]
 
