@@ -5,7 +5,7 @@ from pathlib import Path
 import click
 
 
-@click.command("import")
+@click.command("import", short_help="Turn MusicXML or MEI into a music block.")
 @click.argument("file", type=click.Path(path_type=Path))
 @click.option("--bars", metavar="FIRST-LAST", help="The bars, as printed: 3-5, or 7 alone.")
 @click.option(

@@ -44,7 +44,7 @@ def _read(reader: "Callable[[str], _Value]", text: str) -> "_Value":
         raise click.BadParameter(str(error)) from None
 
 
-@click.command()
+@click.command(short_help="Make pictures, clips and sound of figures.")
 @click.argument("article", type=click.Path(path_type=Path))
 @click.option(
     "--size",
