@@ -11,17 +11,14 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page
 
-from stavewright.site.making.workshop import Workshop
-from stavewright.site.pipeline import build
-from stavewright.site.stages.values import Options, Tools
-from tests.browser.test_pages import DESK, SMALLEST, paths, serving
+from tests.browser.test_pages import DESK, SMALLEST, paths
 from tests.browser.test_pages import browser as browser
 from tests.browser.test_pages import host as host
 from tests.browser.test_pages import site as site
+from tests.browser.views_site import views_site
 
 pytestmark = pytest.mark.browser
 
-VIEWS = Path(__file__).parent / "data" / "views" / "content"
 THEMES = ("quire", "broadside")
 OPEN_ALL = "for (const each of document.querySelectorAll('details')) each.open = true"
 
@@ -31,10 +28,7 @@ def views(
     request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory
 ) -> Iterator[str]:
     """The address of a site with every view, in one theme."""
-    folder = tmp_path_factory.mktemp("views") / "site"
-    with Workshop(1) as makers:
-        build(VIEWS, folder, Options(theme=request.param, root="/"), Tools(makers))
-    with serving(folder) as address:
+    with views_site(tmp_path_factory.mktemp("views"), request.param) as address:
         yield address
 
 

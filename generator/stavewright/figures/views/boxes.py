@@ -56,8 +56,8 @@ def _box(canvas: Canvas, shape: Shape, middle: float, top: float, strings: int) 
     size = min(_TITLE, _TITLE * (width + _SIDE - 4) / max(1, text_width(shape.title, _TITLE)))
     canvas.text(middle, top + 18, shape.title, size, font_weight="600")
     # Unseen until its chord sounds: then a line under the symbol.
-    half = text_width(shape.title, size) / 2
-    canvas.line(middle - half, top + 24, middle + half, top + 24, 0, data_id=" ".join(shape.ids))
+    half, lit = text_width(shape.title, size) / 2, " ".join(shape.ids)
+    canvas.line(middle - half, top + 24, middle + half, top + 24, 0, data_id=lit)
     if shape.fingering is None:
         return
     x0, y0 = middle - width / 2, top + _GRID_TOP
@@ -71,7 +71,7 @@ def _box(canvas: Canvas, shape: Shape, middle: float, top: float, strings: int) 
     for string, stop in enumerate(shape.fingering.frets):
         x = x0 + string * _GAP
         canvas.line(x, y0, x, foot)
-        _stop(canvas, x, y0, stop, base)
+        _stop(canvas, x, y0, stop, base, lit)
     _names(canvas, shape.fingering, x0, foot)
 
 
@@ -90,11 +90,11 @@ def _first_fret(found: Fingering) -> int:
     return 1 if max(found.pressed, default=0) <= SPAN else min(found.pressed)
 
 
-def _stop(canvas: Canvas, x: float, y0: float, fret: int | None, base: int) -> None:
+def _stop(canvas: Canvas, x: float, y0: float, fret: int | None, base: int, lit: str) -> None:
     if fret is None:
         for way in (-1, 1):
             canvas.line(x - 4, y0 - 10 - 4 * way, x + 4, y0 - 10 + 4 * way, 1.4)
     elif fret == 0:
         canvas.circle(x, y0 - 10, 4, stroke_width="1.4")
     else:
-        canvas.circle(x, y0 + (fret - base + 0.5) * _FRET, 6.5, **SOLID)
+        canvas.circle(x, y0 + (fret - base + 0.5) * _FRET, 6.5, **SOLID, data_id=lit)
