@@ -155,3 +155,27 @@ def test_text_in_names_is_escaped() -> None:
     named = described(labelled(bare, '<&"'), "figure:1:1", ("<&>",))
     root = etree.fromstring(named.markup)
     assert (root.get("aria-label"), root[0].text) == ('<&"', "<&>")
+
+
+def test_the_circle_of_an_open_hat_is_clear_of_its_stem(figures: dict[str, Figure]) -> None:
+    root = etree.fromstring(figures["open-hats"].wide.markup)
+    circles = [use for use in root.iter(SVG + "use") if use.get("href") == "#E5E7"]
+    assert len(circles) == 4
+    for circle in circles:
+        stems = [path.get("d", "") for path in circle.getparent().iterfind(SVG + "path")]
+        tops = [int(y) + int(up) for d in stems for y, up in re.findall(r"M\d+ (\d+)v(-\d+)", d)]
+        assert all(float(circle.get("y", 0)) < top for top in tops)
+
+
+def test_dynamics_over_rests_are_drawn(figures: dict[str, Figure]) -> None:
+    """SMuFL 1.4: p U+E520, f U+E522, mf U+E52D, ff U+E52F."""
+    names = glyphs_of(figures["dynamics-over-rests"].wide)
+    assert sorted(name for name in names if name.startswith("E52")) == [
+        *("E520", "E520", "E522", "E52D", "E52F"),
+    ]
+
+
+def glyphs_of(drawing: Drawing) -> list[str]:
+    """The name of each glyph in a drawing, as often as it stands there."""
+    root = etree.fromstring(drawing.markup)
+    return [use.get("href", "").removeprefix("#") for use in root.iter(SVG + "use")]

@@ -7,23 +7,17 @@ from fractions import Fraction
 from typing import Final
 
 from stavewright.figures.mei.accidentals import HeadPlace, Sign
+from stavewright.figures.mei.articulations import add_articulations
 from stavewright.figures.mei.drums import drum_place
 from stavewright.figures.mei.groups import QUARTER, Range, ranges
 from stavewright.figures.mei.segments import Segment
 from stavewright.figures.mei.signatures import add_clef, add_signature
 from stavewright.figures.mei.strands import Group, Item, PlacedGrace, PlacedHead, Strand
 from stavewright.figures.mei.tree import add
-from stavewright.notation.score import Drum, EventMark, HeadMark, Silence
+from stavewright.notation.score import Drum, HeadMark, Silence
 from stavewright.theory.key import Key
 from stavewright.theory.note_value import NoteValue
 from stavewright.theory.pitch import Pitch
-
-_ARTICULATIONS: Final = (
-    (EventMark.STACCATO, "stacc"),
-    (EventMark.TENUTO, "ten"),
-    (EventMark.ACCENT, "acc"),
-)
-"""In the order they stand outwards from the head."""
 
 _ROOM: Final = "\u00a0"
 """Kept free after a syllable: a reader's text face may be wider than the engraver's."""
@@ -156,7 +150,7 @@ class _Writer:
             self._write_head(parent, item.heads[0], attributes, item)
             return
         chord = add(parent, "chord", {"xml:id": item.id} | attributes)
-        _write_articulations(chord, item)
+        add_articulations(chord, item, self._strand.stems_down)
         for head in item.heads:
             self._write_head(chord, head, {}, None)
         if item.heads:
@@ -217,7 +211,7 @@ class _Writer:
             },
         )
         if item is not None:
-            _write_articulations(note, item)
+            add_articulations(note, item, self._strand.stems_down)
         if isinstance(sound, Pitch):
             _write_accidental(note, self._context.signs[head.place])
         if item is not None:
@@ -282,12 +276,6 @@ def _write_silence(parent: ET.Element, item: Item) -> None:
         return
     tag = "rest" if item.silence is Silence.REST else "space"
     add(parent, tag, {"xml:id": item.id} | _shape(item.value))
-
-
-def _write_articulations(parent: ET.Element, item: Item) -> None:
-    for mark, name in _ARTICULATIONS:
-        if mark in item.marks:
-            add(parent, "artic", {"artic": name})
 
 
 def _write_accidental(note: ET.Element, sign: Sign) -> None:

@@ -7,11 +7,10 @@ from fractions import Fraction
 from typing import Final
 
 from stavewright.figures.mei.anchors import Anchors
-from stavewright.figures.mei.drums import drum_place
 from stavewright.figures.mei.ids import head_id
 from stavewright.figures.mei.strands import Item, Strand
 from stavewright.figures.mei.tree import add, decimal
-from stavewright.notation.score import Drum, EventMark, Score, Swing, Tempo, Voice
+from stavewright.notation.score import EventMark, Score, Swing, Tempo, Voice
 from stavewright.theory.errors import TheoryError
 from stavewright.theory.note_value import NoteValue
 
@@ -23,9 +22,6 @@ _NOTES: Final = {
     Fraction(1, 16): "\U0001d161",
 }
 """Unicode's notes; the signs' font draws those that a text face may lack."""
-
-
-_OPEN: Final = "o"
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,17 +99,8 @@ def _ornaments(strands: tuple[Strand, ...], anchors: Anchors) -> Iterator[Mark]:
             if name is None:
                 continue
             segment = anchors.segment_of(item.bar, item.start)
-            if _is_open(item):
-                # As fingering, which alone keeps clear of beams and of what stands above.
-                yield Mark(segment, "fing", {"startid": f"#{name}", "place": place}, _OPEN)
             for tag, attributes in _marks_of(item, f"#{name}", place):
                 yield Mark(segment, tag, attributes)
-
-
-def _is_open(item: Item) -> bool:
-    """Whether an instrument sounds that is written with a small circle: an open hi-hat."""
-    sounds = (head.head.sound for head in item.heads)
-    return any(isinstance(s, Drum) and drum_place(s, one_line=False).open for s in sounds)
 
 
 def _marks_of(item: Item, target: str, place: str) -> Iterator[tuple[str, dict[str, str | None]]]:
@@ -136,11 +123,17 @@ def _dynamics(score: Score, anchors: Anchors) -> Iterator[Mark]:
         shared = sum(v.staff == voice.staff for v in score.voices) > 1
         place = "above" if shared and voice.name == first.name else "below"
         for number, event in enumerate(voice.events):
+            if event.dynamic is None:
+                continue
+            segment = anchors.segment_of(event.bar, event.start)
             target = anchors.of_event(index, number)
-            if event.dynamic and target:
-                segment = anchors.segment_of(event.bar, event.start)
-                attributes: dict[str, str | None] = {"startid": f"#{target}", "place": place}
-                yield Mark(segment, "dynam", attributes, event.dynamic)
+            where: dict[str, str | None]
+            if target is None:  # over a rest, where only the time can tell
+                stamp = decimal(anchors.stamp(segment, event.start))
+                where = {"tstamp": stamp, "staff": str(voice.staff + 1)}
+            else:
+                where = {"startid": f"#{target}"}
+            yield Mark(segment, "dynam", {**where, "place": place}, event.dynamic)
 
 
 def _tempos(score: Score, anchors: Anchors) -> Iterator[Mark]:

@@ -1,0 +1,36 @@
+"""Signs that stay with their note: staccato, tenuto, accent, and the circle of an open hi-hat.
+
+The engraver keeps them clear of stems, beams and each other, and whatever stands over the staff
+clear of them.
+"""
+
+import xml.etree.ElementTree as ET
+from typing import Final
+
+from stavewright.figures.mei.drums import drum_place
+from stavewright.figures.mei.strands import Item
+from stavewright.figures.mei.tree import add
+from stavewright.notation.score import Drum, EventMark
+
+_SIGNS: Final = (
+    (EventMark.STACCATO, "stacc"),
+    (EventMark.TENUTO, "ten"),
+    (EventMark.ACCENT, "acc"),
+)
+"""In the order they stand outwards from the head."""
+
+
+def add_articulations(parent: ET.Element, item: Item, stems_down: bool | None) -> None:
+    """Write those of an event into its note or chord."""
+    if _is_open(item):
+        # Over the stem, not at the head; it is the hand's part that has stems up.
+        add(parent, "artic", {"artic": "open", "place": "below" if stems_down else "above"})
+    for mark, name in _SIGNS:
+        if mark in item.marks:
+            add(parent, "artic", {"artic": name})
+
+
+def _is_open(item: Item) -> bool:
+    """Whether an instrument sounds that is written with a small circle: an open hi-hat."""
+    sounds = (head.head.sound for head in item.heads)
+    return any(isinstance(s, Drum) and drum_place(s, one_line=False).open for s in sounds)
