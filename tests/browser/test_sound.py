@@ -23,10 +23,10 @@ from stavewright.site.pipeline import build
 from stavewright.site.stages.values import Options, Tools
 from tests.browser.test_pages import DESK, Complaints, _Quiet
 from tests.browser.test_pages import browser as browser
+from tests.listening import RATE, cents, equal, frequency, onsets
 
 pytestmark = pytest.mark.browser
 
-RATE = 48_000
 ARTICLE = """---
 title: Heard
 date: 2025-03-01
@@ -124,41 +124,6 @@ def render(page: Page, data: str, pace: float = 1.0) -> NDArray[np.float32]:
     modules = page.evaluate("src => new URL('.', new URL(src, location)).href.slice(0, -1)", script)
     text = page.evaluate(RENDER, [modules, json.loads(data), RATE, pace])
     return np.frombuffer(base64.b64decode(text), dtype=np.float32)
-
-
-def frequency(samples: NDArray[np.float32], near: float) -> float:
-    """The strongest frequency within a half step of `near`: the peak of a windowed spectrum."""
-    size = 1 << 19
-    spectrum = np.abs(np.fft.rfft(samples * np.hanning(len(samples)), size))
-    low, high = (int(near * ratio * size / RATE) for ratio in (2 ** (-1 / 12), 2 ** (1 / 12)))
-    peak = low + int(np.argmax(spectrum[low:high]))
-    before, here, after = np.log(spectrum[peak - 1 : peak + 2])
-    offset = (before - after) / (2 * (before - 2 * here + after))
-    return float((peak + offset) * RATE / size)
-
-
-def cents(found: float, wanted: float) -> float:
-    return float(1200 * np.log2(found / wanted))
-
-
-def equal(key: float, a4: float = 440.0) -> float:
-    return a4 * 2 ** ((key - 69) / 12)
-
-
-def onsets(samples: NDArray[np.float32]) -> list[int]:
-    """Where sound begins after silence, in samples."""
-    loud = np.abs(samples) > 1e-7
-    quiet_before = int(0.02 * RATE)
-    found = []
-    silent = quiet_before
-    for at in np.flatnonzero(np.diff(np.concatenate(([False], loud)).astype(int))):
-        if loud[at]:
-            if silent >= quiet_before:
-                found.append(int(at))
-        else:
-            rest = np.flatnonzero(loud[at:])
-            silent = int(rest[0]) if len(rest) else len(samples)
-    return found
 
 
 def test_a_scale_in_the_prose_is_in_tune(page: Page) -> None:

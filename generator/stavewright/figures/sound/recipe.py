@@ -80,6 +80,8 @@ class Recipe:
     """The whole table."""
 
     master: float
+    raised: float
+    """How much louder the player's limiter makes what it lets through."""
     level: float
     tone: ToneShape
     hit: HitShape
@@ -100,6 +102,7 @@ def recipe() -> Recipe:
     tone, hit = _plain(data["tone"]), _plain(data["hit"])
     return Recipe(
         master=data["output"]["master"],
+        raised=data["output"]["raised"],
         level=data["output"]["level"],
         tone=ToneShape(**{**tone, "harmonics": tuple(tone["harmonics"])}),
         hit=HitShape(**hit),

@@ -50,7 +50,7 @@ def render(performance: Performance) -> "array[float]":
         held = mix[first:last]
         mix[first:last] = array("d", [a + peak * b for a, b in zip(held, samples, strict=True)])
     loudest = max((abs(sample) for sample in mix), default=0.0)
-    gain = recipe().master * recipe().level
+    gain = recipe().master * recipe().raised * recipe().level
     if loudest * gain > PEAK:
         gain = PEAK / loudest
     return array("d", [sample * gain for sample in mix])
