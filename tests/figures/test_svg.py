@@ -6,10 +6,13 @@ import pytest
 from lxml import etree
 
 from stavewright.figures import draw, glyph_sheet, glyphs_in
+from stavewright.figures.drawer import Drawer
 from stavewright.figures.engraver import Pool
 from stavewright.figures.figure import Drawing, Figure, SpokenText
+from stavewright.figures.mei import document
+from stavewright.figures.staff import NARROW
 from stavewright.figures.svg import described, labelled, titled
-from tests.figures.scores import CONSTRUCTS, read
+from tests.figures.scores import CONSTRUCTS, read, written
 
 SVG = "{http://www.w3.org/2000/svg}"
 
@@ -179,3 +182,15 @@ def glyphs_of(drawing: Drawing) -> list[str]:
     """The name of each glyph in a drawing, as often as it stands there."""
     root = etree.fromstring(drawing.markup)
     return [use.get("href", "").removeprefix("#") for use in root.iter(SVG + "use")]
+
+
+def test_bar_numbers_of_two_figures_are_inside() -> None:
+    rows = written("time: 4/4\nnotes: 1/4 " + " | ".join(["C4 D4 E4 F4"] * 12))
+    (drawing,) = Drawer().draw(document(rows), (NARROW,))
+    root = etree.fromstring(drawing.markup)
+    left = float(root.get("viewBox", "").split()[0])
+    numbers = [e for e in root.iter(SVG + "text") if (e.text or "").isdigit()]
+    assert max(int(number.text or "") for number in numbers) >= 10
+    for number in numbers:
+        half = len(number.text or "") * float(number.get("font-size", 0)) / 4
+        assert float(number.get("x", 0)) - half >= left

@@ -6,6 +6,7 @@ It leaves one `svg` element in the reader's own colour, with `data-id` on what t
 other names, no style, and no glyph shapes: those are for the page to have once, see `glyphs`.
 """
 
+import re
 import xml.etree.ElementTree as ET
 from typing import Final
 
@@ -21,8 +22,10 @@ _INNER: Final = '<svg class="definition-scale"'
 _END: Final = "</svg>"
 _UNITS_PER_PIXEL: Final = 25
 """Of the engraver's drawing units, at the scale we ask for."""
-_OVERHANGING: Final = (' class="grpSym"', ' class="mNum"')
-"""Braces, brackets and bar numbers, for which the engraver forgets to keep a margin."""
+_OVERHANGING: Final = re.compile(
+    r' class="grpSym"| class="mNum[^>]*><text[^>]*><tspan[^>]*><tspan[^>]*>\d\d'
+)
+"""Braces, brackets and bar numbers from 10, for which the engraver forgets to keep a margin."""
 _LEFT_MARGIN: Final = 9
 """Pixels to the left of the staves for those."""
 
@@ -33,7 +36,7 @@ def finish(markup: str) -> Drawing:
     mend(inner, markup)
     body, (margin_left, margin_top) = compact(inner)
     _, _, inner_width, inner_height = (float(it) for it in inner.get("viewBox", "").split())
-    left = _LEFT_MARGIN * _UNITS_PER_PIXEL if any(mark in markup for mark in _OVERHANGING) else 0
+    left = _LEFT_MARGIN * _UNITS_PER_PIXEL if _OVERHANGING.search(markup) else 0
     width, height = (inner_width + left) / _UNITS_PER_PIXEL, inner_height / _UNITS_PER_PIXEL
     box = f"{-left - margin_left:g} {-margin_top:g} {inner_width + left:g} {inner_height:g}"
     opening = f'<svg xmlns="{NAMESPACE}" class="engraved" width="{width:g}" height="{height:g}"'
