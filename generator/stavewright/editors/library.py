@@ -23,6 +23,8 @@ from stavewright.site.settings import SETTINGS_FILE, Settings, read_settings
 
 _LISTING_LASTS: Final = 2.0
 """Seconds for which the listing of a folder is believed; only names for completion hang on it."""
+_LISTING_SHARE: Final = 50
+"""And for how many times as long as it took, so that a huge folder costs a fiftieth of our time."""
 
 _Stamp = tuple[int, int]
 
@@ -45,7 +47,8 @@ class _Folder:
     settings: Settings
     stamp: _Stamp | None
     files: frozenset[str]
-    seen: float
+    believed_until: float
+    """Until when the listing is believed."""
 
 
 @dataclass(slots=True)
@@ -164,7 +167,7 @@ class Library:
         known = self._folders.get(folder)
         stamp = _stamp(folder / SETTINGS_FILE)
         now = self.clock()
-        if known and known.stamp == stamp and now - known.seen < _LISTING_LASTS:
+        if known and known.stamp == stamp and now < known.believed_until:
             return known
         try:
             listing = list_content(folder)
@@ -173,7 +176,9 @@ class Library:
         text = listing.settings.text if listing.settings else ""
         settings, _ = read_settings(text, SETTINGS_FILE)
         files = frozenset(file.path for file in (*listing.articles, *listing.files))
-        self._folders[folder] = _Folder(settings, stamp, files, now)
+        then = self.clock()
+        believed_until = then + max(_LISTING_LASTS, _LISTING_SHARE * (then - now))
+        self._folders[folder] = _Folder(settings, stamp, files, believed_until)
         return self._folders[folder]
 
 
