@@ -92,6 +92,16 @@ def test_percussion_has_the_tenth_channel() -> None:
     assert [(cents, channel) for _, cents, channel in heard] == [(3600, 9), (3800, 9)]
 
 
+def test_chords_under_a_tune_have_a_track_of_their_own_and_are_softer() -> None:
+    block = "time: 2/4\nchords: C\nnotes: 1/4 E5.trill C5"
+    _, tune, chords = reread(perform(score_of(block))).tracks
+    assert [track[0].name for track in (tune, chords)] == ["notes", "chords"]
+    struck = [[m for m in track if m.type == "note_on"] for track in (tune, chords)]
+    assert [m.note for m in struck[0]] == [76, 77, 76, 77, 76, 77, 76, 72]
+    assert sorted(m.note for m in struck[1]) == [48, 52, 55]
+    assert max(m.velocity for m in struck[1]) < min(m.velocity for m in struck[0])
+
+
 @pytest.mark.parametrize(
     ("shift", "milliseconds"), [("-1/48", Fraction(-625, 12)), ("+1/64", Fraction(625, 16))]
 )
