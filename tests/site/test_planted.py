@@ -9,7 +9,7 @@ import pytest
 from stavewright.articles.links import LinkIndex
 from stavewright.articles.read import read_article
 from stavewright.notation.finding import Finding
-from stavewright.site.checks import findings_in
+from stavewright.site.check import findings_in
 from stavewright.site.project import read_project
 from tests.cases import Case, cases
 

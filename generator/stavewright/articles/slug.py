@@ -17,6 +17,8 @@ _SIGNS = (
 )
 _ASCII_SHARP = re.compile(r"(?<![^\W\d_])([A-G])(#{1,2})(?![\w#])")
 _ASCII_FLAT = re.compile(r"(?<![^\W\d_])([A-G])(b{1,2})(?!\w)")
+_SLUG = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
+"""What comes out as it went in: the names of most files."""
 _APOSTROPHE = re.compile(r"(?<=\w)['’](?=\w)")
 
 
@@ -33,6 +35,8 @@ def slugify(text: str) -> str:
 
     Accents on Latin letters are dropped; letters of other scripts stay as they are.
     """
+    if _SLUG.fullmatch(text):
+        return text
     for sign, words in _SIGNS:
         text = text.replace(sign, words)
     text = _ASCII_FLAT.sub(_spell_flat, _ASCII_SHARP.sub(_spell_sharp, text))

@@ -25,13 +25,13 @@ def _size(_: click.Context, __: click.Parameter, text: str) -> "Frame":
 
 
 def _colour(_: click.Context, __: click.Parameter, text: str) -> str:
-    from stavewright.figures.stills.colours import colour
+    from stavewright.figures.colours import colour
 
     return _read(colour, text)
 
 
 def _background(_: click.Context, __: click.Parameter, text: str) -> str | None:
-    from stavewright.figures.stills.colours import colour
+    from stavewright.figures.colours import colour
 
     return None if text.strip().lower() == "none" else _read(colour, text)
 

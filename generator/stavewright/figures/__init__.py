@@ -8,8 +8,9 @@ The names below are loaded when they are first asked for: a build in which nothi
 nothing.
 """
 
-from importlib import import_module
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING
+
+from stavewright.lazy import names_of
 
 if TYPE_CHECKING:
     from stavewright.figures.drawing import draw, shown_views, staff_jobs
@@ -48,19 +49,15 @@ __all__ = [
     "standalone",
 ]
 
-_HOMES: Final = {
-    "drawing": ("draw", "shown_views", "staff_jobs"),
-    "figure": ("Drawing", "Engraver", "EngravingFault", "EngravingJob", "Figure", "SpokenText"),
-    "mei.ids": ("event_id", "head_id"),
-    "signs": ("FIGURE_CSS", "TTF", "WOFF2"),
-    "svg.alone": ("standalone",),
-    "svg.glyphs": ("glyph_sheet", "glyphs_in"),
-    "svg.titles": ("described",),
-}
-_HOME_OF: Final = {name: home for home, names in _HOMES.items() for name in names}
-
-
-def __getattr__(name: str) -> object:
-    if name not in _HOME_OF:
-        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
-    return getattr(import_module(f"{__name__}.{_HOME_OF[name]}"), name)
+__getattr__ = names_of(
+    __name__,
+    {
+        "drawing": ("draw", "shown_views", "staff_jobs"),
+        "figure": ("Drawing", "Engraver", "EngravingFault", "EngravingJob", "Figure", "SpokenText"),
+        "mei.ids": ("event_id", "head_id"),
+        "signs": ("FIGURE_CSS", "TTF", "WOFF2"),
+        "svg.alone": ("standalone",),
+        "svg.glyphs": ("glyph_sheet", "glyphs_in"),
+        "svg.titles": ("described",),
+    },
+)

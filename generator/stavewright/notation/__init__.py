@@ -7,8 +7,9 @@ The names below are loaded when they are first asked for: a build in which nothi
 findings and their places from this room, and none of the parser.
 """
 
-from importlib import import_module
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING
+
+from stavewright.lazy import names_of
 
 if TYPE_CHECKING:
     from stavewright.notation.block import Block, parse_block
@@ -17,16 +18,11 @@ if TYPE_CHECKING:
 
 __all__ = ["Block", "Claim", "parse_block", "parse_claim", "print_score"]
 
-_HOMES: Final = {
-    "Block": "block",
-    "Claim": "claims",
-    "parse_block": "block",
-    "parse_claim": "claims",
-    "print_score": "printer",
-}
-
-
-def __getattr__(name: str) -> object:
-    if name not in _HOMES:
-        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
-    return getattr(import_module(f"{__name__}.{_HOMES[name]}"), name)
+__getattr__ = names_of(
+    __name__,
+    {
+        "block": ("Block", "parse_block"),
+        "claims": ("Claim", "parse_claim"),
+        "printer": ("print_score",),
+    },
+)

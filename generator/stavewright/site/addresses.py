@@ -31,6 +31,8 @@ RESERVED = {
 """Addresses that every site has of its own."""
 
 _INDEX = "index"
+_PLAIN = re.compile(r"[A-Za-z0-9_.~/-]*")
+"""What quoting leaves as it is (RFC 3986, 2.3); most addresses are nothing else."""
 _LONGEST = 200
 """Bytes of a segment; no common file system takes more than 255, our own ending included."""
 
@@ -91,16 +93,16 @@ def whole_address(site: str, address: str) -> str:
 
 def relative_href(origin: str, target: str, anchor: str = "") -> str:
     """How the page at `origin` links to `target`, so that it works under any folder of any host."""
-    fragment = f"#{quote(anchor)}" if anchor else ""
+    fragment = f"#{_quoted(anchor)}" if anchor else ""
     if origin == target:
-        return fragment or ("./" if _is_folder(target) else quote(_last(target)))
+        return fragment or ("./" if _is_folder(target) else _quoted(_last(target)))
     here = origin.split("/")[:-1]
     there = target.split("/")
     shared = 0
     while shared < min(len(here), len(there) - 1) and here[shared] == there[shared]:
         shared += 1
     steps = [".."] * (len(here) - shared) + there[shared:]
-    return (quote("/".join(steps)) or "./") + fragment
+    return (_quoted("/".join(steps)) or "./") + fragment
 
 
 def collisions(places: Iterable[Place], *, own_home: bool = False) -> list[Finding]:
@@ -151,6 +153,10 @@ def _collision(place: Place, holder: str) -> Finding:
         f"`{place.path}` wants the address `{wanted}`, which {holder} already has",
         reason="Two pages at one address would hide each other; give one of them an `address:`.",
     )
+
+
+def _quoted(path: str) -> str:
+    return path if _PLAIN.fullmatch(path) else quote(path)
 
 
 def _slug(part: str) -> str:

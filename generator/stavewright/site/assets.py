@@ -10,12 +10,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from stavewright.figures import FIGURE_CSS, WOFF2
-from stavewright.figures.sound.recipe import RECIPE_JSON
 from stavewright.site.addresses import ASSETS
 from stavewright.site.scripts import join_player
 from stavewright.site.write import OutputFile
 
 _HASH_LENGTH = 12
+_RECIPE = FIGURE_CSS.parent / "sound" / "recipe.json"
+"""How everything sounds. Named here by its place, since what plays it need not be loaded for it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +30,7 @@ class Assets:
 
 def figure_assets() -> dict[str, bytes]:
     """What figures need in every theme: style, the font that it names, how everything sounds."""
-    recipe = b"export const RECIPE = " + RECIPE_JSON.read_bytes().strip() + b";\n"
+    recipe = b"export const RECIPE = " + _RECIPE.read_bytes().strip() + b";\n"
     files = {file.name: file.read_bytes() for file in (FIGURE_CSS, WOFF2)}
     return {**files, "sound-recipe.js": recipe}
 

@@ -10,14 +10,14 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from stavewright.articles.article import Article, LinkKind
-from stavewright.articles.links import LinkIndex
+from stavewright.articles.check import check_article
+from stavewright.articles.links import LinkIndex, check_links
 from stavewright.articles.paths import resolve
 from stavewright.notation.finding import Finding, in_order
 from stavewright.site.checks import (
     check_navigation,
     check_theme,
     count,
-    findings_in,
     links_to_drafts,
 )
 from stavewright.site.content import Source, read_content, read_source, shown_name
@@ -76,6 +76,11 @@ def check_paths(paths: Sequence[Path]) -> CheckReport:
         raise CannotRunError("; ".join(problems))
     texts = {source.file: source.text for part in parts for source in part.sources}
     return CheckReport(findings, count(articles), tuple(problems), lines_of(texts))
+
+
+def findings_in(article: Article, index: LinkIndex) -> tuple[Finding, ...]:
+    """Findings of an article's front matter, Markdown, blocks, claims and links."""
+    return (*check_article(article), *check_links(article, index))
 
 
 def _by_site(paths: Iterable[Path], *, as_site: bool) -> dict[Path | None, list[Path]]:

@@ -1,22 +1,15 @@
-"""Everything that is checked in an article, alone and among its neighbours."""
+"""What is checked between the articles of a site, and between them and its settings."""
 
 from collections.abc import Collection, Iterator, Sequence
 from pathlib import Path
 
 from stavewright.articles.article import Article, Known, LinkKind
-from stavewright.articles.check import check_article
-from stavewright.articles.links import LinkIndex, check_links
 from stavewright.articles.near import nearest
 from stavewright.notation.finding import Finding, Severity
 from stavewright.site.errors import ThemeError
 from stavewright.site.report import Checked
 from stavewright.site.settings import Settings
 from stavewright.site.themes import find_theme, theme_names
-
-
-def findings_in(article: Article, index: LinkIndex) -> tuple[Finding, ...]:
-    """Findings of an article's front matter, Markdown, blocks, claims and links."""
-    return (*check_article(article), *check_links(article, index))
 
 
 def links_to_drafts(article: Known, drafts: Collection[str]) -> Iterator[Finding]:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from markupsafe import Markup
 
-from stavewright.site.addresses import HOME, NOT_FOUND, output_path
+from stavewright.site.addresses import ASSETS, HOME, NOT_FOUND, output_path
 from stavewright.site.assets import Assets
 from stavewright.site.bodies import Bodies, link_faults
 from stavewright.site.errors import working_on
@@ -16,7 +16,7 @@ from stavewright.site.making.manner import Manner
 from stavewright.site.map import Page
 from stavewright.site.page import ArticleView, PictureView, SiteView
 from stavewright.site.plan import PagePlan, Part, Parts, seen
-from stavewright.site.social import HEIGHT, WIDTH
+from stavewright.site.social_style import HEIGHT, WIDTH
 from stavewright.site.stages.values import SiteChecked
 from stavewright.site.themes import Theme
 from stavewright.site.views import Views
@@ -37,13 +37,13 @@ class Composer:
     renderer: "Callable[[], Renderer]"
     manner: Manner
     named: frozenset[str]
-    """Addresses that the site shows around every page."""
+    """The first steps of the addresses that the site shows around every page."""
     about: bytes
     """A digest of what is the same for all pages."""
     remembered: Remembered
     """What pages were made of, as an earlier composer of the same site found it."""
-    _frames: dict[str, "_Frame"] = field(default_factory=dict)
-    """The site as the pages of a folder see it."""
+    _frames: dict[int, "_Frame"] = field(default_factory=dict)
+    """The site as the pages of a depth see it."""
 
     @classmethod
     def of(
@@ -68,7 +68,7 @@ class Composer:
             bodies=bodies,
             renderer=cache(partial(_renderer_of, made.read.theme)),
             manner=manner,
-            named=frozenset([HOME, NOT_FOUND, *named]),
+            named=frozenset(address.partition("/")[0] for address in (ASSETS, *named)),
             about=seen(manner.key, made.read.settings, assets.addresses, named, site_map.root),
             remembered=remembered,
         )
@@ -158,15 +158,16 @@ class Composer:
     def _frame(self, address: str) -> "_Frame":
         """The site as the page at an address sees it.
 
-        Addresses are relative, so all pages of a folder see it alike, but for those that it names:
-        the way from a page to itself is another.
+        Addresses are relative, so all pages that are as deep see it alike, but for those on the way
+        to what it names.
         """
-        if address in self.named:
+        first, _, rest = address.partition("/")
+        if first in self.named or not rest:
             return self._framed(address)
-        folder = address.rpartition("/")[0]
-        if folder not in self._frames:
-            self._frames[folder] = self._framed(address)
-        return self._frames[folder]
+        depth = address.count("/")
+        if depth not in self._frames:
+            self._frames[depth] = self._framed(address)
+        return self._frames[depth]
 
     def _framed(self, address: str) -> "_Frame":
         view = self.views.site(address)

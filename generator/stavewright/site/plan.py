@@ -29,8 +29,8 @@ class Part(Enum):
 
 
 def seen(*values: object) -> bytes:
-    """A digest of values whose `repr` says all of them."""
-    return digest(*map(repr, values))
+    """A digest of values whose `repr` says all of them; the empty one where there are none."""
+    return _EMPTY if all(value is None for value in values) else digest(*map(repr, values))
 
 
 @dataclass(frozen=True, slots=True)

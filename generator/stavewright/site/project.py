@@ -32,12 +32,9 @@ def read_project(folder: Path) -> Project:
 
 def settings_of(content: Content) -> tuple[Settings, tuple[Finding, ...]]:
     """The settings of a content folder, or the defaults, and what is wrong with them."""
-    return settings_in(content.settings)
-
-
-def settings_in(source: Source | None) -> tuple[Settings, tuple[Finding, ...]]:
-    """The settings in a file, or the defaults where there is none, and what is wrong with them."""
-    return (Settings(), ()) if source is None else read_settings(source.text, source.file)
+    if content.settings is None:
+        return Settings(), ()
+    return read_settings(content.settings.text, content.settings.file)
 
 
 def read_text(source: Source, settings: Settings) -> Article:

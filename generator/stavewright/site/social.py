@@ -7,7 +7,6 @@ scripts are set in whatever fonts the machine has.
 
 import hashlib
 import re
-from dataclasses import dataclass
 from html import escape
 from typing import Final
 
@@ -20,9 +19,8 @@ from stavewright.figures.stills.frame import Place
 from stavewright.figures.stills.raster import png
 from stavewright.figures.stills.views import as_picture
 from stavewright.site.addresses import ASSETS
+from stavewright.site.social_style import HEIGHT, WIDTH, SocialLook, SocialPicture, SocialStyle
 
-WIDTH: Final = 1200
-HEIGHT: Final = 630
 _HASH_LENGTH: Final = 12
 _MARGIN: Final = 72.0
 _FOOT: Final = 96.0
@@ -38,35 +36,6 @@ _WIDTHS: Final = {"narrow": 0.33, "plain": 0.5, "capital": 0.7, "broad": 0.9, "f
 """Of letters, in ems: a little more than in our serif face, so that lines never overflow."""
 _FAR: Final = "\u2e80"
 """Where the scripts begin whose signs are an em wide."""
-
-
-@dataclass(frozen=True, slots=True)
-class SocialLook:
-    """The colours, each as CSS writes it."""
-
-    paper: str = "#fbf8f1"
-    ink: str = "#23201c"
-    soft: str = "#625c53"
-    accent: str = "#8a2f1d"
-
-
-@dataclass(frozen=True, slots=True)
-class SocialStyle:
-    """What is the same in all pictures of a site."""
-
-    site: str
-    """Its name."""
-    look: SocialLook
-
-
-@dataclass(frozen=True, slots=True)
-class SocialPicture:
-    """A picture of an article, as its page names it."""
-
-    path: str
-    """In the site."""
-    alt: str
-    """What it shows, in words."""
 
 
 def picture_file(title: str, figure: Figure, style: SocialStyle) -> tuple[SocialPicture, bytes]:

@@ -11,11 +11,11 @@ from pathlib import Path
 from stavewright.articles.near import nearest
 from stavewright.articles.yaml_fields import FieldReader
 from stavewright.articles.yaml_nodes import YamlReadError, read_yaml
-from stavewright.figures.stills.colours import colour
+from stavewright.figures.colours import colour
 from stavewright.notation.source import SourceText
 from stavewright.site.content import shown_name
 from stavewright.site.errors import ThemeError
-from stavewright.site.social import SocialLook
+from stavewright.site.social_style import SocialLook
 
 COMMON = "common"
 _COLOURS = ("paper", "ink", "soft", "accent")

@@ -6,7 +6,7 @@ from pathlib import PurePosixPath
 from stavewright.articles.article import Article, FrontMatter, Heading, Link, Term
 from stavewright.notation.finding import Finding, Severity
 from stavewright.notation.source import Span
-from stavewright.site.social import SocialPicture
+from stavewright.site.social_style import SocialPicture
 
 _ASKED_SPANS = frozenset({"address", "video.still"})
 """The fields whose places the site's own checks point at."""

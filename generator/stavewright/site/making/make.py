@@ -27,7 +27,8 @@ from stavewright.site.making.manner import Manner
 from stavewright.site.making.notes import note
 from stavewright.site.map import place_of
 from stavewright.site.render import Renderer
-from stavewright.site.social import SocialPicture, picture_file
+from stavewright.site.social import picture_file
+from stavewright.site.social_style import SocialPicture
 
 Announce = Callable[[int | None], None]
 """Told of each block before it is drawn, by its index in the article; None when all are drawn."""

@@ -10,7 +10,7 @@ from functools import cache
 from pathlib import Path
 
 import stavewright
-from stavewright.site.social import SocialStyle
+from stavewright.site.social_style import SocialStyle
 from stavewright.site.store import digest
 from stavewright.site.themes import Theme
 

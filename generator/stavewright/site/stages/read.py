@@ -4,9 +4,8 @@ from pathlib import Path
 
 from stavewright.site.content import list_content
 from stavewright.site.making.manner import Manner, digest_templates, program
-from stavewright.site.project import settings_in
-from stavewright.site.settings import Settings
-from stavewright.site.social import SocialStyle
+from stavewright.site.settings import Settings, read_settings
+from stavewright.site.social_style import SocialStyle
 from stavewright.site.stages.values import Request, SiteRead, Tools
 from stavewright.site.themes import Theme, find_theme
 from stavewright.site.write import refuse_unsafe
@@ -20,7 +19,8 @@ def read(request: Request, tools: Tools) -> SiteRead:
     """
     tools.progress.stage("read", 1)
     listing = list_content(request.content)
-    settings, findings = settings_in(listing.settings)
+    found = listing.settings
+    settings, findings = read_settings(found.text, found.file) if found else (Settings(), ())
     theme = _theme(request, settings)
     if request.output is not None:
         refuse_unsafe(request.output, request.content, theme.folder)

@@ -1,7 +1,6 @@
 """The last stage: onto the disk, whole or not at all."""
 
 from collections.abc import Callable, Iterator
-from dataclasses import replace
 from functools import partial
 
 from stavewright.site.explain import History
@@ -28,13 +27,12 @@ def write(site: SiteComposed, tools: Tools) -> Written:
 
 
 def _watched(site: SiteComposed, tools: Tools, anew: list[str]) -> Iterator[OutputFile | LazyFile]:
-    """The files, with a note of each that is made."""
+    """The files, pages first, with a note of each page that is made."""
     pages = len(site.pages)
     for number, file in enumerate(site.files()):
-        if number < pages:
+        if number < pages and isinstance(file, LazyFile):
             tools.progress.advance()
-        if isinstance(file, LazyFile):
-            yield replace(file, make=partial(_noting, file.path, file.make, anew))
+            yield LazyFile(file.path, file.key, partial(_noting, file.path, file.make, anew))
         else:
             yield file
 
