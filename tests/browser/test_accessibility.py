@@ -19,7 +19,7 @@ from tests.browser.views_site import views_site
 
 pytestmark = pytest.mark.browser
 
-THEMES = ("quire", "broadside")
+THEMES = ("quire", pytest.param("broadside", marks=pytest.mark.slow))
 OPEN_ALL = "for (const each of document.querySelectorAll('details')) each.open = true"
 
 

@@ -200,3 +200,18 @@ def test_the_grid_says_whether_a_hit_rushes_or_drags(shift: str, said: list[str]
         (pointed,) = (shape for shape in drawn(drawing, "polygon") if "data-id" in shape)
         tip, back, _ = (float(corner.split(",")[0]) for corner in pointed["points"].split())
         assert (tip < back) == (said[0] == "early")
+
+
+@pytest.mark.parametrize(
+    ("notes", "is_as_written"), [("D3&A3&D4&F4", True), ("D3&F3&D5", False), ("F3&A3&E4", False)]
+)
+def test_a_symbol_is_fingered_by_its_notes_where_they_are_the_chord(
+    notes: str, is_as_written: bool
+) -> None:
+    """Two tones of D minor, or three of another chord, are not D minor."""
+    head = "accept: chord-label because it is"
+    block = f"time: 4/4\nchords: Dm\nnotes: 1/1 {notes}\nshow: fretboard\n{head} for looking at\n"
+    plain = score_of("time: 4/4\nchords: Dm\nshow: fretboard\n")
+    (found,), (core,) = shapes(score_of(block)), shapes(plain)
+    assert found.fingering is not None
+    assert (found.fingering != core.fingering) == is_as_written

@@ -103,6 +103,8 @@ def _written(score: Score, event: ChordEvent) -> tuple[Pitch, ...]:
     if len(notes) < _FEWEST or event.chord is None or notes == chord_pitches(event.chord):
         return ()
     sounding = {pitch.pitch_class for pitch in notes}
+    if len(sounding) < _FEWEST:
+        return ()
     if any(tone.name.pitch_class not in sounding for tone in event.chord.required):
         return ()
     return notes
