@@ -104,6 +104,10 @@ _WHOLE_EYE: Final = (
     "M132 132 C120 82 158 8 212 -2 C268 -10 314 6 308 60 C302 112 262 176 208 186 "
     "C170 192 140 172 132 132 Z"
 )
+_ELISION: Final = (
+    "M10 -66 C60 -150 120 -186 175 -186 C230 -186 290 -150 340 -66 L326 -58 "
+    "C280 -120 228 -146 175 -146 C122 -146 70 -120 24 -58 Z"
+)
 
 OUTLINES: Final[tuple[Outline, ...]] = (
     Outline("musicFlat", "♭", 288, _FLAT),
@@ -122,6 +126,7 @@ OUTLINES: Final[tuple[Outline, ...]] = (
     Outline("noteHalf", "\U0001d15e", 330, (_HEAD, _HOLLOW, _STEM)),
     Outline("noteQuarter", "♩", 330, (_HEAD, _STEM)),
     Outline("noteEighth", "♪", 480, (_HEAD, _STEM, _FLAG)),
+    Outline("lyricElision", "\u203f", 350, (_ELISION,)),
     Outline("noteSixteenth", "\U0001d161", 480, (_HEAD, _STEM, _FLAG, _SECOND_FLAG)),
 )
 """Every sign, in the order of the font."""

@@ -16,6 +16,7 @@ _SIDE: Final = 8.0
 """Left of the first column and right of the last."""
 _INSET: Final = 2.5
 """From a row's edges to the frame that lights up."""
+_ONE_LINE: Final = 10_000.0
 _HEAD_WIDTH: Final = 92.0
 """Pixels; longer headings are broken into lines."""
 
@@ -35,14 +36,16 @@ class _Cell:
         return max((text_width(line, self.size) for line in self.lines), default=0.0) * 0.86
 
 
-def table_drawing(markup: str) -> Drawing:
+def table_drawing(markup: str, widest: float = _ONE_LINE) -> Drawing:
     """Draw an HTML table: its cells in columns as broad as they need, a rule under each row.
+
+    Text that is broader than `widest` pixels is broken into lines.
 
     Understands `thead`, `tbody`, `tr`, `th`, `td` and `colspan`; of what stands in a cell, the
     text. Raises `ET.ParseError` for markup that is not well-formed.
     """
     found = list(ET.fromstring(markup).iter("tr"))
-    rows = [[_cell(cell) for cell in row if cell.tag in ("th", "td")] for row in found]
+    rows = [[_cell(cell, widest) for cell in row if cell.tag in ("th", "td")] for row in found]
     widths = _widths(rows)
     lefts = [sum(widths[:place]) + _GAP * place for place in range(len(widths) + 1)]
     heights = [max(len(cell.lines) for cell in row) * _LINE + 2 * _PAD for row in rows]
@@ -67,18 +70,19 @@ def _frame(canvas: Canvas, row: ET.Element, top: float, height: float) -> None:
         canvas.rect(_INSET, top + _INSET, canvas.width - 2 * _INSET, height - 2 * _INSET, **look)
 
 
-def _cell(cell: ET.Element) -> _Cell:
+def _cell(cell: ET.Element, widest: float) -> _Cell:
     words = " ".join("".join(cell.itertext()).split())
     is_head = cell.tag == "th" and cell.get("scope") == "col"
-    lines = _broken(words) if is_head else (words,)
-    return _Cell(lines, is_head, int(cell.get("colspan", "1")))
+    span = int(cell.get("colspan", "1"))
+    room = (_HEAD_SIZE, _HEAD_WIDTH) if is_head else (_SIZE, widest * span)
+    return _Cell(_broken(words, *room), is_head, span)
 
 
-def _broken(words: str) -> tuple[str, ...]:
+def _broken(words: str, size: float, room: float) -> tuple[str, ...]:
     lines: list[str] = []
     for word in words.split():
         longer = f"{lines[-1]} {word}" if lines else word
-        if lines and text_width(longer, _HEAD_SIZE) <= _HEAD_WIDTH:
+        if lines and text_width(longer, size) <= room:
             lines[-1] = longer
         else:
             lines.append(word)

@@ -18,6 +18,8 @@ _SHORT: Final = (160, 190, 225, 265, 310, 365, 430)
 """Pixels; so narrow, staves are named in short."""
 _LONG: Final = (500, 580, 670, 780, 900, 1050, 1250, 1500, 1800, 2200, None)
 """None is all the music in one row."""
+_CELLS: Final = (280, 220, 170, 130, 100)
+"""Pixels to which the cells of a table are broken."""
 _LIGHT: Final = re.compile(r'\bdata-(id|key|class)="([^"]*)"')
 
 
@@ -42,8 +44,9 @@ def candidates(score: Score, view: str, engraver: Engraver) -> Candidates | Engr
     drawn = VIEWS[view]
     wide, narrow = drawn.draw(written)
     spoken = drawn.speak(written)
-    both = [as_picture(each) for each in (wide, narrow) if each is not None]
-    return Candidates(view, tuple(titled(each, spoken) for each in both), spoken.line)
+    both = [each for each in (wide, narrow) if each is not None]
+    layouts = [layout for each in both for layout in _layouts(each)]
+    return Candidates(view, tuple(titled(each, spoken) for each in layouts), spoken.line)
 
 
 def lights_in(drawing: Drawing) -> frozenset[str]:
@@ -74,3 +77,11 @@ def _staff(score: Score, engraver: Engraver) -> Candidates | EngravingFault:
 def as_picture(drawing: Drawing) -> Drawing:
     """The drawing; a table drawn."""
     return drawing if drawing.markup.startswith("<svg") else table_drawing(drawing.markup)
+
+
+def _layouts(drawing: Drawing) -> list[Drawing]:
+    """A drawing as it is; a table with its cells broken more and more often."""
+    if drawing.markup.startswith("<svg"):
+        return [drawing]
+    broken = [table_drawing(drawing.markup, widest) for widest in _CELLS]
+    return [as_picture(drawing), *broken]

@@ -24,7 +24,7 @@ _GAP: Final = 0.1
 _RAISED, _LOWERED = -0.62, 0.2
 """Baselines of a stacked pair, in ems of their own size, from that of the line."""
 
-_ENGRAVERS_SIGNS: Final = {"\uea64": "♭", "\uea65": "♮", "\uea66": "♯"}
+_ENGRAVERS_SIGNS: Final = {"\uea64": "♭", "\uea65": "♮", "\uea66": "♯", "\ue551": "\u203f"}
 _ENGRAVERS_SIZE: Final = 405 / 720
 """The engraver sets its accidentals in a music font larger than the text they stand in."""
 
@@ -43,7 +43,7 @@ def set_text(root: ET.Element) -> None:
 
 
 def _use_unicode(run: ET.Element) -> None:
-    """Write the engraver's private accidentals as Unicode's, at the size of the text."""
+    """Write the engraver's private signs as Unicode's, at the size of the text."""
     if run.text and any(sign in run.text for sign in _ENGRAVERS_SIGNS):
         for private, sign in _ENGRAVERS_SIGNS.items():
             run.text = run.text.replace(private, sign)
