@@ -1,5 +1,9 @@
 """The whole server, over its pipes: what an editor would see."""
 
+import signal
+import subprocess
+import sys
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -201,9 +205,60 @@ def test_nothing_an_editor_sends_stops_the_server(folder: Path) -> None:
                 await client.text_document_hover_async(lsp.HoverParams(there, position))
                 await client.text_document_completion_async(lsp.CompletionParams(there, position))
                 await client.text_document_definition_async(lsp.DefinitionParams(there, position))
+        client.text_document_did_open(
+            lsp.DidOpenTextDocumentParams(
+                lsp.TextDocumentItem((folder / "site.yaml").as_uri(), "yaml", 1, "`chord: C = C E`")
+            )
+        )
         untitled = lsp.TextDocumentItem("untitled:New", "markdown", 1, "`chord: C = C E`")
         client.text_document_did_open(lsp.DidOpenTextDocumentParams(untitled))
         found = await client.findings("untitled:New", lambda _: True)
         assert [each.code for each in found] == ["claim"]
+        # What is no Markdown is left alone.
+        assert set(client.told) == {path.as_uri(), "untitled:New"}
 
     assert converse(folder, talk).errors == []
+
+
+def frame(message: bytes) -> bytes:
+    return b"Content-Length: %d\r\n\r\n%b" % (len(message), message)
+
+
+HELLO = frame(
+    b'{"jsonrpc":"2.0","id":1,"method":"initialize",'
+    b'"params":{"capabilities":{},"processId":null,"rootUri":null}}'
+)
+
+
+@pytest.fixture
+def process(folder: Path) -> Iterator[subprocess.Popen[bytes]]:
+    command = [sys.executable, "-m", "stavewright", "language-server"]
+    pipe = subprocess.PIPE
+    with subprocess.Popen(command, cwd=folder, stdin=pipe, stdout=pipe, stderr=pipe) as running:
+        assert running.stdin
+        assert running.stdout
+        running.stdin.write(HELLO)
+        running.stdin.flush()
+        assert running.stdout.readline().startswith(b"Content-Length")
+        yield running
+        running.kill()
+
+
+def test_an_editor_that_is_gone_takes_the_server_with_it(process: subprocess.Popen[bytes]) -> None:
+    _, said = process.communicate(timeout=20)
+    assert (process.returncode, said) == (0, b"")
+
+
+def test_a_person_can_stop_it(process: subprocess.Popen[bytes]) -> None:
+    process.send_signal(signal.SIGINT)
+    assert process.wait(timeout=20) == 130
+
+
+def test_messages_that_are_none_are_told_of_in_a_line(process: subprocess.Popen[bytes]) -> None:
+    shutdown = frame(b'{"jsonrpc":"2.0","id":2,"method":"shutdown"}')
+    leave = frame(b'{"jsonrpc":"2.0","method":"exit"}')
+    out, said = process.communicate(frame(b"{nonsense") + shutdown + leave, timeout=20)
+    assert b'"id": 2' in out
+    assert b"Traceback" not in said
+    assert all(line.startswith(b"stavewright: ") for line in said.splitlines())
+    assert process.returncode == 0

@@ -14,6 +14,6 @@ def language_server() -> None:
     Example, the command to give to an editor:
       stavewright language-server
     """
-    from stavewright.editors.server import make_server
+    from stavewright.editors.server import serve
 
-    make_server().start_io()
+    serve()

@@ -7,6 +7,9 @@ line on standard error and costs that answer, never the server.
 """
 
 import asyncio
+import logging
+import os
+import signal
 import sys
 from collections.abc import Callable
 from functools import wraps
@@ -21,8 +24,10 @@ from stavewright.editors.positions import Encoding
 if TYPE_CHECKING:
     from stavewright.editors.service import Service
 
+MARKDOWN: Final = ".md"
 PAUSE: Final = 0.15
 """Seconds without a keystroke after which a document is checked."""
+_INTERRUPTED: Final = 130
 _TRIGGERS: Final = [":", "(", "`", ".", "#", "/", " ", "="]
 
 P = ParamSpec("P")
@@ -91,6 +96,24 @@ class Server(LanguageServer):
             waiting.cancel()
 
 
+def serve() -> None:
+    """Serve an editor until it takes its leave or closes the pipe."""
+    log = logging.getLogger("pygls")
+    log.addHandler(_OneLine(logging.WARNING))
+    log.propagate = False
+    # A thread waits for the next message all the time, and would hold a person up who started the
+    # server to see whether it is there. Nothing is written, so nothing is lost.
+    signal.signal(signal.SIGINT, lambda *_: os._exit(_INTERRUPTED))
+    make_server().start_io()
+
+
+class _OneLine(logging.Handler):
+    """Says what the library logs, without the road that led there."""
+
+    def emit(self, record: logging.LogRecord) -> None:
+        tell(record.getMessage())
+
+
 def tell(words: str) -> None:
     """Say something to whoever reads the server's log; standard output belongs to the editor."""
     print(f"stavewright: {words}", file=sys.stderr, flush=True)
@@ -129,18 +152,22 @@ def _add_texts(server: Server) -> None:
     @server.feature(lsp.TEXT_DOCUMENT_DID_OPEN)
     @_kept_alive
     def opened(params: lsp.DidOpenTextDocumentParams) -> None:
-        server.changed(params.text_document.uri, params.text_document.text, at_once=True)
+        document = params.text_document
+        if document.language_id == "markdown" or document.uri.lower().endswith(MARKDOWN):
+            server.changed(document.uri, document.text, at_once=True)
 
     @server.feature(lsp.TEXT_DOCUMENT_DID_CHANGE)
     @_kept_alive
     def changed(params: lsp.DidChangeTextDocumentParams) -> None:
         uri = params.text_document.uri
-        server.changed(uri, server.workspace.get_text_document(uri).source)
+        if uri in server.service.uris:
+            server.changed(uri, server.workspace.get_text_document(uri).source)
 
     @server.feature(lsp.TEXT_DOCUMENT_DID_SAVE)
     @_kept_alive
     def saved(params: lsp.DidSaveTextDocumentParams) -> None:
-        server.publish(params.text_document.uri)
+        if params.text_document.uri in server.service.uris:
+            server.publish(params.text_document.uri)
 
     @server.feature(lsp.TEXT_DOCUMENT_DID_CLOSE)
     @_kept_alive

@@ -38,7 +38,7 @@ class Service:
     @property
     def uris(self) -> list[str]:
         """The documents that are open, as their editor names them."""
-        return [self._uris[document.place] for document in self._library.open_documents]
+        return list(self._uris.values())
 
     def diagnostics(self, uri: str) -> list[lsp.Diagnostic]:
         """Everything found in a document."""
