@@ -1,12 +1,15 @@
 """Hovers and completions, from files of cases."""
 
 import time
+from dataclasses import fields
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from stavewright.articles.article import FrontMatter
 from stavewright.editors.completion import complete
+from stavewright.editors.front_fields import FRONT_FIELDS
 from stavewright.editors.hover import hover
 from stavewright.editors.library import Library
 from stavewright.editors.suggest_prose import Reach
@@ -66,6 +69,10 @@ def test_everything_that_is_offered_for_a_chord_can_be_read(tmp_path: Path) -> N
             before = text[: len(text) - len(text.rpartition(" ")[2])]
             written = set_scene(tmp_path, f"```music\n{before}{item.insert}\n```").document
             assert written.article.blocks[0].findings == (), item
+
+
+def test_the_fields_of_the_front_matter_are_those_that_are_read() -> None:
+    assert [name for name, _ in FRONT_FIELDS] == [each.name for each in fields(FrontMatter)]
 
 
 def test_an_article_of_700_words_is_checked_while_a_key_is_struck(tmp_path: Path) -> None:

@@ -5,8 +5,9 @@ from collections.abc import Iterator
 from stavewright.articles.article import Article, Link, LinkKind
 from stavewright.editors.answers import of_meaning
 from stavewright.editors.document import Document
+from stavewright.editors.front_fields import FRONT_FIELDS, in_front_matter
 from stavewright.editors.library import Surroundings
-from stavewright.editors.spans import holds
+from stavewright.editors.spans import holds, word_at
 from stavewright.editors.words import code, escaped
 from stavewright.notation.source import Span
 
@@ -31,6 +32,16 @@ def _all(document: Document, around: Surroundings, line: int, column: int) -> It
     for link, path in links:
         if holds(link.span, line, column):
             yield link.span, _of_link(link, path, around)
+    yield from _front(document, line, column)
+
+
+def _front(document: Document, line: int, column: int) -> Iterator[_Found]:
+    """A field of the front matter, at its word."""
+    start, end = word_at(document.line(line), column)
+    word = document.line(line)[start - 1 : end - 1]
+    about = dict(FRONT_FIELDS).get(word)
+    if start == 1 and about and in_front_matter(document, line):
+        yield Span(document.article.path, line, start, end), f"**{word}**: {about}"
 
 
 def _of_link(link: Link, path: str | None, around: Surroundings) -> str:

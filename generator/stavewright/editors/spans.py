@@ -10,7 +10,7 @@ def holds(span: Span | None, line: int, column: int) -> bool:
 
 def word_at(text: str, column: int, more: str = "-") -> tuple[int, int]:
     """The word at a column of a line, as columns from 1; the signs in `more` are part of it."""
-    start = end = column - 1
+    start = end = min(column - 1, len(text))
     while start > 0 and (text[start - 1].isalnum() or text[start - 1] in more):
         start -= 1
     while end < len(text) and (text[end].isalnum() or text[end] in more):

@@ -17,6 +17,7 @@ from stavewright.articles.worked.note import note_answer
 from stavewright.articles.worked.numeral import numeral_answer
 from stavewright.articles.worked.scale import scale_answer
 from stavewright.editors.document import Document
+from stavewright.editors.front_fields import FRONT_FIELDS, in_front_matter
 from stavewright.editors.suggest import Completion, Kind, chord_symbols, numerals_in, of_names
 from stavewright.editors.suggest_block import of_keys, of_scales
 from stavewright.notation.claim import Noun
@@ -46,21 +47,6 @@ _WORKED: Final[dict[str, Callable[[str], Answer]]] = {
     "chord": chord_answer,
     "numeral": numeral_answer,
 }
-_FRONT: Final = (
-    ("title", "of the page"),
-    ("summary", "one or two sentences, for lists and the feed"),
-    ("kind", "article, handbook or page"),
-    ("date", "when it was first published"),
-    ("updated", "when it was last corrected"),
-    ("order", "its place among its neighbors"),
-    ("address", "where the page lives below the site's root"),
-    ("question", "the viewer's question"),
-    ("video", "its address, length and still"),
-    ("credits", "who is to be thanked"),
-    ("rights", "whose music is quoted"),
-    ("disclosure", "what must be disclosed"),
-    ("draft", "true for a page that is not published yet"),
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +64,7 @@ class Reach:
 def in_prose(document: Document, reach: Reach, line: int, column: int) -> tuple[Completion, ...]:
     """What could be written at a place outside the blocks."""
     before = document.line(line)[: column - 1]
-    if _in_front(document, line):
+    if in_front_matter(document, line):
         return tuple(_front(before, column))
     if match := _FENCE.match(before):
         return tuple(of_names([("music", "a music block")], column - len(match["word"])))
@@ -89,17 +75,11 @@ def in_prose(document: Document, reach: Reach, line: int, column: int) -> tuple[
     return ()
 
 
-def _in_front(document: Document, line: int) -> bool:
-    if document.line(1).rstrip() != "---" or line == 1:
-        return False
-    return not any(document.line(each).rstrip() == "---" for each in range(2, line + 1))
-
-
 def _front(before: str, column: int) -> list[Completion]:
     if not re.fullmatch(r"[a-z]*", before):
         return []
     start = column - len(before)
-    return [Completion(name, f"{name}: ", start, Kind.FIELD, about) for name, about in _FRONT]
+    return [Completion(name, f"{name}: ", start, Kind.FIELD, about) for name, about in FRONT_FIELDS]
 
 
 def _in_code(text: str, column: int) -> list[Completion]:
