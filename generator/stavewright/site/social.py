@@ -43,7 +43,12 @@ def picture_file(title: str, figure: Figure, style: SocialStyle) -> tuple[Social
     layouts = tuple(each for each in (figure.wide, figure.narrow) if each is not None)
     data = social_picture(title, style.site, layouts, style.look)
     name = hashlib.sha256(data).hexdigest()[:_HASH_LENGTH]
-    return SocialPicture(f"{ASSETS}social/{name}.png", f"{title}. {figure.spoken.line}"), data
+    return SocialPicture(f"{ASSETS}social/{name}.png", _alt(title, figure.spoken.line)), data
+
+
+def _alt(title: str, line: str) -> str:
+    stop = "" if title.endswith((".", "?", "!", "…")) else "."
+    return f"{title}{stop} {line}"
 
 
 def social_picture(title: str, site: str, drawings: tuple[Drawing, ...], look: SocialLook) -> bytes:
