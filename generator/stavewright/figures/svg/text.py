@@ -33,10 +33,11 @@ def set_text(root: ET.Element) -> None:
     """Mend every text element of the drawing."""
     for text in root.iter(_SVG + "text"):
         for run in list(text.iter(_SVG + "tspan")):
-            _use_unicode(run)
-        for run in list(text.iter(_SVG + "tspan")):
-            _split_signs(run)
-        _stack(text)
+            if run.text and not run.text.isascii():
+                _use_unicode(run)
+                _split_signs(run)
+        if any(_is_lower(run) for run in text):
+            _stack(text)
     for stack in root.iter(_SVG + "g"):
         if stack.get("class") == "fb":
             _centre_figures(stack)
@@ -73,7 +74,7 @@ def _stack(text: ET.Element) -> None:
     # How far each run starts after (or, if negative, before) the end of the one before it.
     back = [0.0] * len(runs)
     for place, run in enumerate(runs):
-        if not (run.get("id") or "").startswith(DOWN_MARK) or place == 0:
+        if not _is_lower(run) or place == 0:
             continue
         upper = runs[place - 1]
         size = _size(upper)
@@ -87,6 +88,10 @@ def _stack(text: ET.Element) -> None:
         return
     for run, dx, before, height in zip(runs, back, [0.0, *heights], heights, strict=False):
         _shift(run, dx, height - before)
+
+
+def _is_lower(run: ET.Element) -> bool:
+    return run.get("id", "").startswith(DOWN_MARK)
 
 
 def _target(run: ET.Element) -> ET.Element:
