@@ -7,7 +7,8 @@ that could overlap: two strokes that meet are darker at their seam than one.
 
 import re
 import xml.etree.ElementTree as ET
-from typing import Final
+from functools import lru_cache
+from typing import Final, NamedTuple
 
 from stavewright.figures.svg.glyphs import SCALE
 from stavewright.figures.svg.paths import joined, line_of, shortened
@@ -62,17 +63,40 @@ def _write(element: ET.Element, out: list[str], look: str) -> None:
         out.append(f"<{tag.removeprefix(_SVG)}{_attributes(element)}/>")
 
 
+class _Kind(NamedTuple):
+    """What the classes of a group say about it."""
+
+    invisible: bool
+    is_staff: bool
+    look: str | None
+    """Attributes of text inside; None where the group says nothing about it."""
+    kept: str
+    """Its own classes that stay."""
+
+
+@lru_cache(maxsize=512)  # the same few hundred words in all drawings, but for ids in end marks
+def _kind_of(words: str) -> _Kind:
+    classes = words.split()
+    first = classes[0] if classes else ""
+    return _Kind(
+        invisible=_INVISIBLE in classes or first.endswith(_MARKER),
+        is_staff=first == "staff",
+        look=_LOOKS.get(first),
+        kept=" ".join(name for name in classes if name in _KEPT_CLASSES),
+    )
+
+
 def _write_group(group: ET.Element, out: list[str], look: str) -> None:
-    classes = group.get("class", "").split()
-    kind = classes[0] if classes else ""
-    if _INVISIBLE in classes or kind.endswith(_MARKER):
+    kind = _kind_of(group.get("class", ""))
+    if kind.invisible:
         return
-    look = _LOOKS.get(kind, look)
-    opening = _opening(group, classes)
+    if kind.look is not None:
+        look = kind.look
+    opening = _opening(group, kind.kept)
     mark = len(out)
     if opening:
         out.append(opening)
-    children = _write_staff_lines(group, out) if kind == "staff" else group
+    children = _write_staff_lines(group, out) if kind.is_staff else group
     for child in children:
         _write(child, out, look)
     if not opening:
@@ -83,16 +107,15 @@ def _write_group(group: ET.Element, out: list[str], look: str) -> None:
         out.append("</g>")
 
 
-def _opening(group: ET.Element, classes: list[str]) -> str:
+def _opening(group: ET.Element, kept: str) -> str:
     """The tag of a group that has to stay; "" for one that only groups."""
     words = ""
     name = group.get("id", "")
     # The engraver's own ids are letters and digits; each of ours has a hyphen.
     if "-" in name and not name.startswith("x-"):
         words = f' data-id="{escaped(name)}"'
-    kept = [name for name in classes if name in _KEPT_CLASSES]
     if kept:
-        words += f' class="{" ".join(kept)}"'
+        words += f' class="{kept}"'
     moved = group.get("transform")
     if moved is not None:
         words += f' transform="{escaped(moved)}"'
