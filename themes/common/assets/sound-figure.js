@@ -97,9 +97,10 @@ function finder(figure) {
   const written = (number) => String(Math.round(number * 100) / 100);
   return ({ kind, key, ids }) => {
     const words = ids.map((id) => `id ${id}`);
-    if (kind === "lit") return words.flatMap((word) => found.get(word) ?? []);
     if (kind === "hit") words.push(`key drum-${key}`);
-    else if (!ids.length) return []; // Chords under a tune: what is drawn is the tune.
+    else if (typeof key === "string") words.push(`key ${key}`);
+    else if (key === undefined) return words.flatMap((word) => found.get(word) ?? []);
+    else if (!ids.length) return []; // Under a tune, or inside an ornament: drawn is something else.
     else words.push(`key ${written(key)}`, `class ${written(key % 12)}`);
     return words.flatMap((word) => found.get(word) ?? []);
   };

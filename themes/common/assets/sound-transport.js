@@ -18,7 +18,9 @@ export function readScore({ a4 = 440, length, notes = [], hits = [], beats = [],
   const moments = [
     ...notes.map(sound("note")),
     ...hits.map(sound("hit")),
-    ...lit.map(([at, long, ids]) => ({ kind: "lit", at: at * MICRO, length: long * MICRO, ids: [ids] })),
+    ...lit.map(([at, long, ids, key]) => ({
+      kind: "lit", at: at * MICRO, length: long * MICRO, ids: ids.split(" "), key,
+    })),
     ...beats.map(([at, isFirst]) => ({ kind: "beat", at: at * MICRO, length: 0, isFirst: isFirst === 1 })),
   ];
   moments.sort((one, other) => one.at - other.at);

@@ -4,12 +4,13 @@
      "notes": [[start, length, key, voice, loudness, "ids"], …],
      "hits":  [the same, for percussion],
      "beats": [[start, 1 where a bar begins], …],
-     "lit":   [[start, length, "id"], …]}
+     "lit":   [[start, length, "ids", key of an ornament's note, or nothing], …]}
 
 Times are whole microseconds from the first sound or the written beginning, whichever comes first.
 A key is MIDI's note number, with a fraction for cents; of a hit, its number in General MIDI's
 percussion map. The ids are those of `data-id` in the drawings, with a space between. What is lit
-without sounding (a chord's symbol, a key on the circle) is there only where a view shows it.
+without sounding (a chord's symbol, a key on the circle) is there only where a view shows it; an
+ornament's written note is lit as long as its quick notes, which have no ids, go on.
 """
 
 import json
@@ -17,7 +18,7 @@ from fractions import Fraction
 from typing import Any
 
 from stavewright.figures.sound.claims import ClaimSound
-from stavewright.figures.sound.performance import Performance, PlayedNote
+from stavewright.figures.sound.performance import Lit, Performance, PlayedNote
 from stavewright.notation.score import Drum
 
 _MILLION = 1_000_000
@@ -28,10 +29,7 @@ def encode(performance: Performance) -> str:
     lead = performance.lead
     hits = [note for note in performance.notes if isinstance(note.sound, Drum)]
     notes = [note for note in performance.notes if not isinstance(note.sound, Drum)]
-    lit = [
-        [_microseconds(each.seconds + lead), _microseconds(each.until - each.seconds), each.id]
-        for each in performance.lit
-    ]
+    lit = [_lit_row(each, lead) for each in performance.lit]
     return _json(
         {
             "a4": _number(performance.a4),
@@ -78,6 +76,13 @@ def _row(note: PlayedNote, lead: Fraction) -> list[Any]:
         note.loudness,
         " ".join(note.ids),
     ]
+
+
+def _lit_row(lit: Lit, lead: Fraction) -> list[Any]:
+    row = [_microseconds(lit.seconds + lead), _microseconds(lit.until - lit.seconds), lit.id]
+    if isinstance(lit.sound, Drum):
+        return [*row, f"drum-{lit.sound.key_number}"]
+    return [*row, _number(lit.sound.key_number)] if lit.sound else row
 
 
 def _microseconds(seconds: Fraction) -> int:

@@ -1,13 +1,35 @@
-"""When what is no note is lit: symbols and keys, through repeats and tempos like the notes."""
+"""What is lit for longer than one sound: symbols and keys, and ornaments.
+
+Symbols and keys go through repeats and tempos like the notes. An ornament is one light from its
+beginning to its end: a dozen flashes in a second would harm some readers.
+"""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from stavewright.figures.sound.clockwork import Pass, heard
-from stavewright.figures.sound.performance import Lit
+from stavewright.figures.sound.performance import Lit, PlayedNote
 from stavewright.figures.sound.untimed import bare_step
 from stavewright.figures.stretches import Stretch, stretches
 from stavewright.figures.timeline import TempoMap
 from stavewright.notation.score import Score, Voice
+
+
+def steadied(
+    notes: Sequence[PlayedNote], ornaments: Sequence[range]
+) -> tuple[list[PlayedNote], list[Lit]]:
+    """The notes of a voice, those of its ornaments without ids, and a light for each ornament.
+
+    `ornaments` are the stretches of `notes` that are one each; their last note is the written one.
+    """
+    found = list(notes)
+    lit = []
+    for stretch in ornaments:
+        first, last = notes[stretch[0]], notes[stretch[-1]]
+        lit.append(Lit(" ".join(last.ids), first.seconds, last.until, last.sound))
+        for at in stretch:
+            found[at] = replace(notes[at], ids=())
+    return found, lit
 
 
 def lit_in_bars(score: Score, order: Sequence[Pass], tempos: TempoMap) -> tuple[Lit, ...]:
@@ -40,7 +62,7 @@ def _through(
         for stretch in found:
             start, until = max(begin, stretch.start), min(end, stretch.end)
             if start < until:
-                yield Lit(stretch.id, *(heard(here, at, tempos) for at in (start, until)))
+                yield Lit(stretch.id, heard(here, start, tempos), heard(here, until, tempos))
 
 
 def _in_order(found: Iterator[Lit] | list[Lit]) -> tuple[Lit, ...]:

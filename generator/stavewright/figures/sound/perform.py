@@ -12,8 +12,8 @@ from stavewright.figures.sound.clockwork import (
     span,
     tempo_marks,
 )
-from stavewright.figures.sound.lights import lit_by_bare_heads, lit_in_bars
-from stavewright.figures.sound.performance import Click, Performance, PlayedNote, TempoMark
+from stavewright.figures.sound.lights import lit_by_bare_heads, lit_in_bars, steadied
+from stavewright.figures.sound.performance import Click, Lit, Performance, PlayedNote, TempoMark
 from stavewright.figures.sound.untimed import (
     ALONE,
     is_bare,
@@ -50,11 +50,15 @@ def perform(score: Score) -> Performance:
         return _bare(written, tempos)
     order = passes(written, tempos)
     notes: list[PlayedNote] = []
+    ornaments: list[Lit] = []
     for place, voice in sounding:
         bare = is_bare(voice)
-        notes += (
-            play_bare(voice, place, tempos) if bare else play_voice(written, place, order, tempos)
-        )
+        if bare:
+            notes += play_bare(voice, place, tempos)
+            continue
+        steady, lights = steadied(*play_voice(written, place, order, tempos))
+        notes += steady
+        ornaments += lights
     names = tuple(voice_words(voice) for voice in written.voices)
     if not sounding:
         notes, names = play_symbols(written, order, tempos, ALONE), ("chords",)
@@ -70,7 +74,7 @@ def perform(score: Score) -> Performance:
         keys=tuple(_keys(written, order)),
         a4=_a4(score),
         seconds=_length(notes, span(written.bars, order, tempos)),
-        lit=lit_in_bars(written, order, tempos),
+        lit=(*lit_in_bars(written, order, tempos), *ornaments),
     )
 
 

@@ -25,17 +25,20 @@ class PlayedNote:
     loudness: int
     """1 to 127, as MIDI counts velocity."""
     ids: tuple[str, ...]
-    """`data-id` of what stands for it in the staff and the rhythm grid; ties have several."""
+    """`data-id` of what stands for it in the staff and the rhythm grid; ties have several. None
+    for a chord under a tune, and in an ornament, whose light is in `Performance.lit`."""
 
 
 @dataclass(frozen=True, slots=True)
 class Lit:
-    """What is lit for a time and makes no sound: a chord's symbol, a key on the circle."""
+    """What is lit for longer than one sound: a chord's symbol, a key on the circle, a trill."""
 
     id: str
-    """`data-id` in the drawings."""
+    """`data-id` in the drawings; of tied notes several, with spaces between."""
     seconds: Fraction
     until: Fraction
+    sound: Pitch | Drum | None = None
+    """The written note of an ornament, by which keys and places are lit; None for a symbol."""
 
 
 @dataclass(frozen=True, slots=True)

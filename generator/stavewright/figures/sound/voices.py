@@ -103,8 +103,8 @@ class _Player:
 
 def play_voice(
     score: Score, place: int, order: Sequence[Pass], tempos: TempoMap
-) -> list[PlayedNote]:
-    """The sounds of the voice at `place`, in the order they are played."""
+) -> tuple[list[PlayedNote], list[range]]:
+    """The sounds of the voice at `place` in the order played, and the stretches of ornaments."""
     voice = score.voices[place]
     player = _Player(score, voice, place, tempos)
     levels = _levels(voice.events)
@@ -112,16 +112,18 @@ def play_voice(
     for index, event in enumerate(voice.events):
         by_bar.setdefault(event.bar, []).append(index)
     notes: list[PlayedNote] = []
+    ornaments: list[range] = []
     held: Mapping[object, int] = {}
     for here in order:
         for index in by_bar.get(here.bar, ()):
             notes += player.graces(here, index, levels[index])
-            held = _join(notes, player.event(here, index, levels[index]), held)
-    return notes
+            held = _join(notes, ornaments, player.event(here, index, levels[index]), held)
+    return notes, ornaments
 
 
 def _join(
     notes: list[PlayedNote],
+    ornaments: list[range],
     struck: Sequence[tuple[Head, list[PlayedNote]]],
     held: Mapping[object, int],
 ) -> Mapping[object, int]:
@@ -136,6 +138,8 @@ def _join(
         if at is None:
             notes += sounds
             at = len(notes) - 1
+            if len(sounds) > 1:
+                ornaments.append(range(len(notes) - len(sounds), len(notes)))
         else:
             first, last = notes[at], sounds[-1]
             ids = (*first.ids, *last.ids)

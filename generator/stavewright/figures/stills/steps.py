@@ -62,14 +62,23 @@ def _lights(data: dict[str, Any]) -> Iterator[_Light]:
     for kind in ("notes", "hits"):
         for start, length, key, _, _, ids in data[kind]:
             words = [f"id {each}" for each in ids.split(" ") if each]
-            if kind == "hits":
-                words.append(f"key drum-{key}")
-            else:
-                words += [f"key {_written(key)}", f"class {_written(key % 12)}"]
+            if not words:
+                # Chords under a tune, and the quick notes of ornaments: drawn is something else.
+                continue
+            words += [f"key drum-{key}"] if kind == "hits" else _of_key(key)
             yield _Light(start, start + length, frozenset(words))
-    for start, length, ids in data.get("lit", ()):
+    for start, length, ids, *key in data.get("lit", ()):
         words = [f"id {each}" for each in ids.split(" ")]
+        for each in key:
+            words += _of_key(each)
         yield _Light(start, start + length, frozenset(words))
+
+
+def _of_key(key: float | str) -> list[str]:
+    """By what a key is lit: percussion by its own, a pitch also by its class."""
+    if isinstance(key, str):
+        return [f"key {key}"]
+    return [f"key {_written(key)}", f"class {_written(key % 12)}"]
 
 
 def _written(number: float) -> str:
