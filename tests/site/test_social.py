@@ -2,6 +2,7 @@
 
 import re
 import xml.etree.ElementTree as ET
+from collections.abc import Callable
 from pathlib import Path
 
 import html5lib
@@ -93,14 +94,23 @@ def test_any_title_gives_a_picture(title: str) -> None:
     assert root.get("width") == "1200"
 
 
-def site(folder: Path, text: str, extra: str = "", **options: bool) -> Path:
-    (folder / "content").mkdir()
-    (folder / "content/site.yaml").write_text(SETTINGS + extra, "utf-8")
-    (folder / "content/why.md").write_text(text, "utf-8")
-    with Workshop(1) as makers:
-        report = build(folder / "content", folder / "site", Options(**options), Tools(makers))
-    assert report.written, report.findings
-    return folder / "site"
+Site = Callable[..., Path]
+
+
+@pytest.fixture
+def site(tmp_path: Path, makers: Workshop) -> Site:
+    """Builds a site of one article, and gives its folder."""
+
+    def built(text: str, extra: str = "", **options: bool) -> Path:
+        (tmp_path / "content").mkdir()
+        (tmp_path / "content/site.yaml").write_text(SETTINGS + extra, "utf-8")
+        (tmp_path / "content/why.md").write_text(text, "utf-8")
+        output = tmp_path / "site"
+        report = build(tmp_path / "content", output, Options(**options), Tools(makers))
+        assert report.written, report.findings
+        return output
+
+    return built
 
 
 def shared(page: Path) -> dict[str, str]:
@@ -113,8 +123,8 @@ def shared(page: Path) -> dict[str, str]:
     }
 
 
-def test_a_page_names_its_picture_with_its_whole_address(tmp_path: Path) -> None:
-    output = site(tmp_path, ARTICLE.format(block=BLOCK))
+def test_a_page_names_its_picture_with_its_whole_address(site: Site) -> None:
+    output = site(ARTICLE.format(block=BLOCK))
     said = shared(output / "why/index.html")
     address = said["og:image"]
     assert re.fullmatch(r"https://band\.example/music/assets/social/[0-9a-f]{12}\.png", address)
@@ -138,16 +148,16 @@ def test_a_page_names_its_picture_with_its_whole_address(tmp_path: Path) -> None
     ],
     ids=["no figure", "not wanted", "no article"],
 )
-def test_where_there_is_no_picture_the_rest_is_said(tmp_path: Path, text: str, extra: str) -> None:
-    output = site(tmp_path, text, extra)
+def test_where_there_is_no_picture_the_rest_is_said(site: Site, text: str, extra: str) -> None:
+    output = site(text, extra)
     said = shared(output / "why/index.html")
     assert "og:image" not in said
     assert said["og:title"]
     assert not (output / "assets/social").exists()
 
 
-def test_a_preview_makes_none(tmp_path: Path) -> None:
-    output = site(tmp_path, ARTICLE.format(block=BLOCK), places=True)
+def test_a_preview_makes_none(site: Site) -> None:
+    output = site(ARTICLE.format(block=BLOCK), places=True)
     assert not (output / "assets/social").exists()
 
 

@@ -41,6 +41,8 @@ _SHAPES: Final = {
 _HALO: Final = 5.0
 """Pixels of the drawing's natural size, on each side."""
 _HALO_OF_TEXT: Final = 3.5
+_PALE: Final = "0.5"
+"""How solid a halo is; seen over a white page and over a black one."""
 _HEAVIER: Final = 1.4
 """Pixels of the drawing's natural size, as in the page."""
 _HEAVIER_TEXT: Final = 0.3
@@ -147,7 +149,7 @@ class _Lamp:
     def _halo(self, element: ET.Element) -> ET.Element:
         """The element's own outline, broad and pale, to stand behind it."""
         ends = {"stroke-linejoin": "round", "stroke-linecap": "round"}
-        halo = ET.Element(_SVG + "g", {"opacity": "0.38", **ends})
+        halo = ET.Element(_SVG + "g", {"opacity": _PALE, **ends})
         copy = deepcopy(element)
         self._broaden(copy)
         halo.append(copy)
