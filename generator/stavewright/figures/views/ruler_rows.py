@@ -115,7 +115,9 @@ def _chord_rows(score: Score, groups: dict[tuple[Fraction, int], _Group]) -> Ite
             together.setdefault(pitch, []).extend(names)
         titles.setdefault(pitches, _symbol(score, at))
     for number, (pitches, tones) in enumerate(merged.items(), start=1):
-        title = titles[pitches] or (str(number) if len(merged) > 1 else "")
+        title = titles[pitches]
+        if len(merged) > 1 and list(titles.values()).count(title) > 1:
+            title = f"{number} {title}".rstrip()
         ids = {pitch: tuple(found) for pitch, found in tones.items()}
         yield _row(score, title, pitches[0], ids, by_note=True)
 
@@ -193,7 +195,8 @@ def ruler_words(score: Score) -> tuple[str, tuple[str, ...]]:
         return f"Tuning ruler. {no_pitch_words(score)}", ()
     line = f"Tuning ruler in cents against {_steps_words(division(score))}"
     line += f", from {_from_words(score, rows)}." if len(rows) == 1 else f", {len(rows)} chords."
-    said = [_row_words(row, number) for number, row in enumerate(rows, start=1)]
+    many = len(rows) > 1
+    said = [_row_words(row, place if many else 0) for place, row in enumerate(rows, start=1)]
     return line, (*said, *((SCOPE,) if is_reading(score) else ()))
 
 
@@ -209,7 +212,7 @@ def _from_words(score: Score, rows: tuple[RulerRow, ...]) -> str:
 
 
 def _row_words(row: RulerRow, number: int) -> str:
-    title = f"Chord {number}, from {pitch_words(row.start)}: " if row.title else ""
+    title = f"Chord {number}, from {pitch_words(row.start)}: " if number else ""
     said = listed([_mark_words(mark) for mark in row.marks])
     on_steps = [mark for mark in row.marks if not mark.off]
     rest = "all on equal steps" if len(on_steps) == len(row.marks) else "the others on equal steps"
