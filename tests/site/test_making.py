@@ -9,8 +9,9 @@ import pytest
 
 from stavewright.notation.finding import Finding
 from stavewright.site.errors import ThemeError
+from stavewright.site.making.digests import digest_figure_template, program
 from stavewright.site.making.made import Order
-from stavewright.site.making.manner import Manner, digest_templates, program
+from stavewright.site.making.manner import Manner
 from stavewright.site.making.parcel import BODIES, ESSENCES, Parcel
 from stavewright.site.making.process import MakerError
 from stavewright.site.making.workshop import Limits, Workshop
@@ -24,7 +25,7 @@ _BLOCK = "```music\ntitle: {}\nnotes: C4 {}\n```\n\n"
 
 def manner(theme: Theme | None = None) -> Manner:
     theme = theme or find_theme("./theme", SMALL)
-    return Manner(program(), theme, False, False, digest_templates(theme))
+    return Manner(program(), theme, digest_figure_template(theme), False, False)
 
 
 def order(name: str, *titles: str, note: str = "D4") -> Order:

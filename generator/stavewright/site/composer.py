@@ -36,6 +36,8 @@ class Composer:
     bodies: Bodies
     renderer: "Callable[[], Renderer]"
     manner: Manner
+    templates: bytes
+    """Digest of the theme's templates."""
     named: frozenset[str]
     """The first steps of the addresses that the site shows around every page."""
     about: bytes
@@ -68,8 +70,16 @@ class Composer:
             bodies=bodies,
             renderer=cache(partial(_renderer_of, made.read.theme)),
             manner=manner,
+            templates=made.read.templates,
             named=frozenset(address.partition("/")[0] for address in (ASSETS, *named)),
-            about=seen(manner.key, made.read.settings, assets.addresses, named, site_map.root),
+            about=seen(
+                manner.key,
+                made.read.templates,
+                made.read.settings,
+                assets.addresses,
+                named,
+                site_map.root,
+            ),
             remembered=remembered,
         )
 
@@ -92,11 +102,13 @@ class Composer:
     def _asked(self, page: Page) -> tuple[object, ...]:
         """All that `_parts_of` looks at, gathered without making anything of it.
 
-        The home page and the glossary look at every page, so these are never remembered.
+        The glossary looks at the links of every page, so it is never remembered.
         """
-        if page.is_home or page.is_glossary:
+        if page.is_glossary:
             return (object(),)
         site_map = self.views.map
+        # The home page names every other, by what its front matter says.
+        named = site_map.pages if page.is_home else ()
         before, after = site_map.neighbours(page)
         mentioning = site_map.mentioned.get(page.article.path, ())
         shown = (before, after, *mentioning)
@@ -108,6 +120,7 @@ class Composer:
             self.bodies.faults.get(page.file),
             tuple((it.article.front.title, it.address) if it else None for it in shown),
             tuple(it.address if it else None for it in ways),
+            tuple((it.address, it.article.front) for it in named),
         )
 
     def _parts_of(self, page: Page) -> Parts:
@@ -178,7 +191,7 @@ class Composer:
             seen(names, manner.raw_html, manner.places),
             {
                 Part.PROGRAM: manner.program,
-                Part.THEME: seen(manner.templates, view.assets),
+                Part.THEME: seen(self.templates, view.assets),
                 Part.NAVIGATION: seen(view.navigation, view.home, view.feed, view.glossary),
             },
         )

@@ -3,7 +3,8 @@
 from pathlib import Path
 
 from stavewright.site.content import list_content
-from stavewright.site.making.manner import Manner, digest_templates, program
+from stavewright.site.making.digests import digest_figure_template, digest_templates, program
+from stavewright.site.making.manner import Manner
 from stavewright.site.settings import Settings, read_settings
 from stavewright.site.social_style import SocialStyle
 from stavewright.site.stages.values import Request, SiteRead, Tools
@@ -29,11 +30,19 @@ def read(request: Request, tools: Tools) -> SiteRead:
         theme=theme,
         raw_html=settings.raw_html,
         places=request.options.places,
-        templates=digest_templates(theme),
+        figure=digest_figure_template(theme),
         social=_social(request, settings, theme),
     )
     tools.progress.advance()
-    return SiteRead(request, listing, settings, theme, manner, (*listing.findings, *findings))
+    return SiteRead(
+        request=request,
+        listing=listing,
+        settings=settings,
+        theme=theme,
+        templates=digest_templates(theme),
+        manner=manner,
+        findings=(*listing.findings, *findings),
+    )
 
 
 def _social(request: Request, settings: Settings, theme: Theme) -> SocialStyle | None:

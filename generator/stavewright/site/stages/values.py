@@ -68,6 +68,8 @@ class SiteRead:
     listing: Listing
     settings: Settings
     theme: Theme
+    templates: bytes
+    """Digest of the theme's templates."""
     manner: Manner
     """How each article is made."""
     findings: tuple[Finding, ...]
