@@ -9,7 +9,7 @@ from stavewright.importing.model import Left, Piece
 from stavewright.importing.musicxml import read_musicxml
 from stavewright.importing.opening import open_tree
 from stavewright.importing.remains import Remains, summary
-from stavewright.importing.select import bar_range, bars_of
+from stavewright.importing.select import Bar, bar_range, bars_of
 from stavewright.importing.writing.block import Excerpt, block_text
 from stavewright.importing.writing.voices import staff_names
 from stavewright.notation.limits import MOST_VOICES
@@ -51,8 +51,19 @@ def read_piece(data: bytes) -> Piece:
 def excerpt_of(piece: Piece, bars: str | None = None, staves: Sequence[str] = ()) -> Imported:
     """Write an excerpt of a piece that has been read; raises CannotImportError."""
     every = bars_of(piece.measures)
-    first, stop = bar_range(every, bars)
-    chosen = _chosen(piece, staves)
+    return _written(piece, every, bar_range(every, bars), _chosen(piece, staves))
+
+
+def slice_of(piece: Piece, first: int, stop: int) -> Imported:
+    """Write some bars of a piece by their place, from 0, in the order of the file."""
+    every = bars_of(piece.measures)
+    return _written(piece, every, (first, min(stop, len(every))), _chosen(piece, ()))
+
+
+def _written(
+    piece: Piece, every: tuple[Bar, ...], reach: tuple[int, int], chosen: tuple[int, ...]
+) -> Imported:
+    first, stop = reach
     remains = Remains(found=[left for left in piece.left if left.staff in (None, *chosen)])
     text = block_text(Excerpt(piece, every, first, stop, chosen), remains)
     numbers = {index: bar.number for bar in every[first:stop] for index in bar.indices}

@@ -182,3 +182,5 @@ class Piece:
     staves: tuple[StaffPart, ...] = ()
     measures: tuple[Measure, ...] = ()
     left: tuple[Left, ...] = ()
+    swing: str | None = None
+    """How pairs of notes are played, as a block writes it."""

@@ -60,7 +60,9 @@ def _length(measure: Measure, meter: Meter | None) -> Fraction:
     sounds = [sound for stream in measure.streams for sound in stream.sounds]
     ends = [sound.end for sound in sounds if not _fills(sound)]
     if ends:
-        return max(ends)
+        whole = meter.length if meter is not None else measure.length
+        is_whole = measure.length == whole and not measure.uncounted
+        return whole if is_whole else max(ends)
     return meter.length if meter is not None else measure.length
 
 

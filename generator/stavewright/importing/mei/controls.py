@@ -11,7 +11,7 @@ from stavewright.importing.model import Placed
 from stavewright.importing.symbols import figures_text, numeral_text, plain, read_chord
 from stavewright.importing.tree import number, said, whole
 from stavewright.notation.limits import FASTEST_TEMPO
-from stavewright.notation.score import Drum, EventMark, Tempo
+from stavewright.notation.score import Drum, EventMark, Silence, Tempo
 from stavewright.notation.vocabulary import DYNAMICS
 from stavewright.theory import Interval, Key, TheoryError
 
@@ -60,6 +60,7 @@ _MARKED: Final = re.compile(
     + "".join(_NOTES)
     + r"])\s*(?P<dots>[.\ueca8·]*)\s*=\s*(?P<count>\d{1,4}(?:\.\d+)?)"
 )
+_LONGEST_SIGN: Final = 5
 _KEY_NAME: Final = re.compile(r"(?P<key>[A-G][♯♭𝄪𝄫#b]* \w+):\s*(?P<rest>.*)")
 
 
@@ -118,9 +119,15 @@ def draft_at(reading: Reading, element: ET.Element, bar: Bar, at: Fraction) -> D
     found = [
         draft
         for draft in bar.drafts
-        if draft.tones and draft.at >= at and staff in (None, draft.staff)
+        if draft.silence is not Silence.SPACE and draft.at >= at and staff in (None, draft.staff)
     ]
-    found.sort(key=lambda each: (each.at, bool(layer) and not each.voice.endswith(f".{layer}")))
+    found.sort(
+        key=lambda each: (
+            each.at,
+            not each.tones,
+            bool(layer) and not each.voice.endswith(f".{layer}"),
+        )
+    )
     return found[0] if found else None
 
 
@@ -130,23 +137,29 @@ def _mark(reading: Reading, tag: str, element: ET.Element) -> None:
         reading.remains.leave(formed, _staff_of(reading, element))
         return
     if tag == "arpeg" and element.get("order") in ("down", "nonarp"):
-        reading.remains.leave("arpeggio downwards", _staff_of(reading, element))
+        staff = _staff_of(reading, element)
+        reading.remains.leave("arpeggio downwards", staff, many="arpeggios downwards")
         return
     target = _target(reading, element)
     if target is not None and (target.tones or tag == "fermata"):
         target.marks.add(_MARKS.get(tag) or _FORMS[tag])
     else:
-        reading.remains.leave(f"{tag} between notes", _staff_of(reading, element))
+        words = f"{tag} between notes"
+        many = f"{tag}s between notes"
+        reading.remains.leave(words, _staff_of(reading, element), many=many)
 
 
 def _dynamic(reading: Reading, element: ET.Element) -> None:
     text = said(element)
     target = _target(reading, element)
     if text not in DYNAMICS:
-        reading.remains.leave(f"dynamic {text}".strip(), _staff_of(reading, element))
-    elif target is None or not target.tones or target.dynamic not in (None, text):
+        sign = f" {text}" if len(text) <= _LONGEST_SIGN else " in words"
+        staff = _staff_of(reading, element)
+        reading.remains.leave(f"dynamic{sign}", staff, many=f"dynamics{sign}")
+    elif target is None or target.dynamic not in (None, text):
         words = f"dynamic {text} between notes"
-        reading.remains.leave(words, _staff_of(reading, element))
+        many = f"dynamics {text} between notes"
+        reading.remains.leave(words, _staff_of(reading, element), many=many)
     else:
         target.dynamic = text
 

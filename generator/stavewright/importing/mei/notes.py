@@ -11,6 +11,7 @@ from stavewright.importing.mei.definitions import ACCIDENTALS
 from stavewright.importing.mei.place import NO_INTERVAL, Reading, StaffState, ident
 from stavewright.importing.model import Sung
 from stavewright.importing.pitches import drum_numbered, drum_placed, is_shown, pitch_of
+from stavewright.importing.syllables import ELISION, sung
 from stavewright.importing.tree import said, whole
 from stavewright.notation.clefs import PERCUSSION
 from stavewright.notation.limits import MOST_PASSES
@@ -34,7 +35,6 @@ _ARTICULATION_WORDS: Final = {
 }
 _CROSSES: Final = ("x", "diamond", "+", "slash", "plus")
 _BOTTOM_LINE: Final = 4 * 7 + 2
-_HELD: Final = "_"
 _JOINED: Final = ("i", "m")
 
 
@@ -183,16 +183,11 @@ def syllables(element: ET.Element) -> Iterator[Sung]:
     for syl in element.findall("syl"):
         yield from _sung(1, [syl])
     if element.get("syl"):
-        text = element.get("syl", "")
-        yield Sung(1, text.rstrip("-").strip(), text.endswith("-"))
+        yield sung(1, element.get("syl", ""))
 
 
 def _sung(verse: int, texts: list[ET.Element]) -> Iterator[Sung]:
-    words = "\u203f".join(filter(None, map(said, texts)))
-    last = texts[-1]
-    sign, position = last.get("con", ""), last.get("wordpos", "")
-    hyphen = sign == "d" or position in _JOINED or (len(words) > 1 and words.endswith("-"))
-    text = words.rstrip("-").strip() if len(words) > 1 else words
-    held = sign == "u" or (len(text) > 1 and text.endswith(_HELD))
-    if text:
-        yield Sung(verse, text.rstrip(_HELD) or text, hyphen, held)
+    words = ELISION.join(filter(None, map(said, texts)))
+    sign, position = texts[-1].get("con", ""), texts[-1].get("wordpos", "")
+    if words:
+        yield sung(verse, words, joined=sign == "d" or position in _JOINED, held=sign == "u")

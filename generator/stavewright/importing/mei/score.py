@@ -213,7 +213,8 @@ def _staves(walk: _Walk) -> Iterator[StaffPart]:
     for part, state in zip(walk.parts, walk.reading.staves.values(), strict=False):
         drums = state.clef == PERCUSSION
         interval = None if state.transposition == NO_INTERVAL or drums else -state.transposition
-        first = (c.what for bar in walk.reading.bars for c in bar.clefs if c.staff == state.index)
+        opening = walk.reading.bars[0].clefs
+        first = (c.what for c in opening if c.staff == state.index and c.at == 0)
         clef = next(first, "treble")
         yield replace(part, transposition=interval, percussion=drums, clef=clef)
 

@@ -11,6 +11,7 @@ from stavewright.importing.symbols import numeral_text
 from stavewright.importing.tree import children, number, said, whole
 from stavewright.notation.limits import FASTEST_TEMPO, MOST_PASSES
 from stavewright.notation.score import BarSign, Tempo
+from stavewright.notation.values import show_value
 from stavewright.notation.vocabulary import DYNAMICS
 
 VALUES: Final = {
@@ -93,7 +94,7 @@ def read_dynamics(
         if text in DYNAMICS:
             state.bar.dynamics.append((Placed(at, text, staff), voice))
         else:
-            state.remains.leave(f"dynamic {text}".strip(), staff)
+            state.remains.leave(f"dynamic {text}", staff, many=f"dynamics {text}")
 
 
 def _words(
@@ -124,6 +125,14 @@ def _is_tempo(count: Fraction | None) -> bool:
     return count is not None and 0 < count <= FASTEST_TEMPO
 
 
+def _swing(state: PartState, element: ET.Element) -> None:
+    """Pairs played long to short; `straight` says nothing."""
+    first, second = (whole(said(element, tag)) for tag in ("first", "second"))
+    unit = VALUES.get(said(element, "swing-type") or "eighth")
+    if first and second and unit is not None and first != second and state.swing is None:
+        state.swing = f"{show_value(unit)} {first}:{second}"
+
+
 def read_sound(
     state: PartState, element: ET.Element, at: Fraction, *, marked: bool = False
 ) -> None:
@@ -132,6 +141,9 @@ def read_sound(
     if tempo is not None and not marked and _is_tempo(tempo):
         rounded = Fraction(round(tempo * 1000), 1000)
         state.bar.playback.append(Placed(at, Tempo(Fraction(1, 4), rounded)))
+    swing = element.find("swing")
+    if swing is not None:
+        _swing(state, swing)
     for jump in _JUMPS:
         if element.get(jump):
             state.remains.leave(f"jump ({jump})", many=f"jumps ({jump})")

@@ -5,10 +5,10 @@ from fractions import Fraction
 from typing import Final
 
 from stavewright.importing.draft import Draft, DraftTone
-from stavewright.importing.model import Sung
 from stavewright.importing.musicxml.directions import VALUES, leave, read_dynamics
 from stavewright.importing.musicxml.place import PartState
 from stavewright.importing.pitches import drum_named, drum_numbered, drum_placed, is_shown, pitch_of
+from stavewright.importing.syllables import ELISION, sung
 from stavewright.importing.tree import children, number, said, whole
 from stavewright.notation.limits import LARGEST_RATIO, MOST_HEADS, MOST_PASSES
 from stavewright.notation.score import Drum, EventMark, HeadMark, Silence
@@ -102,6 +102,8 @@ def _add_tone(state: PartState, draft: Draft, element: ET.Element) -> None:
         hidden = element.get("print-object") == "no"
         draft.silence = Silence.SPACE if hidden else Silence.REST
         return
+    elif element.get("print-object") == "no":
+        state.remains.leave("hidden note", draft.staff)
     elif len(draft.tones) >= MOST_HEADS:
         state.remains.leave("note too many in a chord", many="notes too many in a chord")
     else:
@@ -181,9 +183,10 @@ def _groups(state: PartState, draft: Draft, element: ET.Element) -> None:
     for group in told:
         if group is not None:
             rest *= Fraction(group[1], group[0])
+    alone = not open_ and len(told) == 1
     for group in told:
         # One bracket may leave its figures to the notes; more than one leaves them in doubt.
-        found = group or (rest.numerator, rest.denominator)
+        found = group or (_figures(element) if alone else (rest.numerator, rest.denominator))
         open_.append(found)
         draft.opens.append(found)
         rest = Fraction(1)
@@ -191,6 +194,15 @@ def _groups(state: PartState, draft: Draft, element: ET.Element) -> None:
     del open_[max(0, len(open_) - draft.closes) :]
     if starts and any(max(group) > LARGEST_RATIO for group in draft.opens):
         draft.opens.clear()
+
+
+def _figures(element: ET.Element) -> tuple[int, int]:
+    """The ratio of a note as the file writes it: 6:4 is not made 3:2."""
+    change = element.find("time-modification")
+    return (
+        whole(said(change, "actual-notes")) or 1,
+        whole(said(change, "normal-notes")) or 1,
+    )
 
 
 def _told(mark: ET.Element) -> tuple[int, int] | None:
@@ -250,17 +262,16 @@ def _arpeggio(state: PartState, draft: Draft, mark: ET.Element) -> None:
 def _lyrics(state: PartState, draft: Draft, element: ET.Element) -> None:
     for lyric in element.findall("lyric"):
         verse = whole(lyric.get("number")) or 1
-        words = [
-            said(child) if tag == "text" else "\u203f"
+        text = "".join(
+            said(child) if tag == "text" else ELISION
             for tag, child in children(lyric)
             if tag in ("text", "elision")
-        ]
+        )
         syllabic = [said(child) for tag, child in children(lyric) if tag == "syllabic"]
-        text = "".join(words)
         extend = lyric.find("extend")
         held = extend is not None and extend.get("type") != "stop"
+        joined = bool(syllabic) and syllabic[-1] in ("begin", "middle")
         if text and 1 <= verse <= MOST_PASSES:
-            hyphen = bool(syllabic) and syllabic[-1] in ("begin", "middle")
-            draft.sung.append(Sung(verse, text, hyphen, held))
+            draft.sung.append(sung(verse, text, joined=joined, held=held))
         elif lyric.find("laughing") is not None or lyric.find("humming") is not None:
             state.remains.leave("note laughed or hummed", many="notes laughed or hummed")

@@ -15,9 +15,10 @@ from stavewright.importing.musicxml.place import NO_INTERVAL, Bar, PartState
 from stavewright.importing.remains import Remains
 from stavewright.importing.tree import children, number, said, whole
 from stavewright.notation.clefs import PERCUSSION
-from stavewright.notation.score import Drum
+from stavewright.notation.score import Drum, Silence
 
 _MOST_STAVES = 10
+_UNSEEN = Silence.SPACE
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +27,7 @@ class PartMusic:
 
     staves: tuple[StaffPart, ...]
     measures: tuple[Measure, ...]
+    swing: str | None = None
 
 
 def staves_of(part: ET.Element) -> int:
@@ -50,7 +52,7 @@ def read_part(
     for bar in bars:
         _place_dynamics(bar, remains)
     measures = tuple(replace(bar.finished(), streams=streams_of(bar.drafts, homes)) for bar in bars)
-    return PartMusic(tuple(_staves(state, name, bars)), measures)
+    return PartMusic(tuple(_staves(state, name, bars)), measures, state.swing)
 
 
 def _read_measure(state: PartState, measure: ET.Element, index: int) -> None:
@@ -104,7 +106,10 @@ def _repeat_bar(bar: Bar, before: Bar) -> None:
 def _place_dynamics(bar: Bar, remains: Remains) -> None:
     """Give each dynamic to the sound it stands at, or to the next of its staff."""
     remains.bar = bar.index
-    for placed, voice in bar.dynamics:
+    # One that stands at a note comes before one that only finds a note after it.
+    starts = {(draft.staff, draft.at) for draft in bar.drafts if draft.silence is not _UNSEEN}
+    waiting = sorted(bar.dynamics, key=lambda each: (each[0].staff, each[0].at) not in starts)
+    for placed, voice in waiting:
         target = _target(bar.drafts, placed.at, placed.staff, voice)
         if target is None:
             remains.leave(
@@ -117,8 +122,12 @@ def _place_dynamics(bar: Bar, remains: Remains) -> None:
 
 
 def _target(drafts: Sequence[Draft], at: Fraction, staff: int, voice: str) -> Draft | None:
-    found = [each for each in drafts if each.staff == staff and each.at >= at and each.tones]
-    found.sort(key=lambda each: (each.at, each.voice != voice))
+    found = [
+        each
+        for each in drafts
+        if each.staff == staff and each.at >= at and each.silence is not _UNSEEN
+    ]
+    found.sort(key=lambda each: (each.at, not each.tones, each.voice != voice))
     return next((each for each in found if each.dynamic is None), None)
 
 
@@ -126,8 +135,8 @@ def _staves(state: PartState, name: str, bars: Sequence[Bar]) -> list[StaffPart]
     found = []
     for place in range(1, state.staves + 1):
         staff = state.staff(place)
-        clefs = [clef for bar in bars for clef in bar.clefs if clef.staff == staff]
-        opening = next((clef.what for clef in clefs), "treble" if place == 1 else "bass")
+        clefs = [clef for clef in bars[0].clefs if clef.staff == staff] if bars else []
+        opening = next((c.what for c in clefs if c.at == 0), "treble" if place == 1 else "bass")
         drums = any(
             isinstance(tone.sound, Drum)
             for bar in bars

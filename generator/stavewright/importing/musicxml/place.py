@@ -88,8 +88,8 @@ class PartState:
     """The sound that `chord` adds to."""
     ending: tuple[int, ...] = ()
     """The passes of the bracket that is open."""
-    numbered: set[str] = field(default_factory=set)
-    """The measure numbers seen."""
+    swing: str | None = None
+    """As a block writes it."""
 
     def length(self, count: Fraction) -> Fraction:
         """So many divisions as a part of a whole note."""

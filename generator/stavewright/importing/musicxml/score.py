@@ -38,6 +38,7 @@ def read_musicxml(root: ET.Element) -> Piece:
         staves=tuple(staff for part in parts for staff in part.staves),
         measures=tuple(_joined(parts)),
         left=tuple(remains.found),
+        swing=next((part.swing for part in parts if part.swing), None),
     )
 
 

@@ -104,6 +104,8 @@ def _fields(
     tempo = _tempo(excerpt)
     if tempo is not None:
         yield f"tempo: {show_tempo(tempo)}"
+    if piece.swing is not None:
+        yield f"swing: {piece.swing}"
     if times.pickup is not None:
         yield f"pickup: {show_value(times.pickup)}"
     yield from _staves(excerpt, voices)

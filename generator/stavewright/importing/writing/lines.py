@@ -1,5 +1,6 @@
 """Whole voices as lines of a block, one line a bar."""
 
+from bisect import bisect
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
@@ -52,6 +53,10 @@ def voice_of(bars: Sequence[Bar], lane: Lane, remains: Remains, *, is_first: boo
                 "incomplete group in a ratio", lane.staff, many="incomplete groups in a ratio"
             )
         voice.groups += [replace(g, first=g.first + first, last=g.last + first) for g in groups]
+        for sound in found:
+            if sound.cross:
+                many = "notes printed on another staff of their part"
+                remains.leave("note printed on another staff of its part", lane.staff, many=many)
         voice.sounds += found
         voice.bars.append(range(first, len(voice.sounds)))
     _tie(voice, bars, remains)
@@ -60,7 +65,8 @@ def voice_of(bars: Sequence[Bar], lane: Lane, remains: Remains, *, is_first: boo
 
 
 def _bar_of(voice: VoiceText, index: int) -> int:
-    return next(number for number, here in enumerate(voice.bars) if index in here)
+    """The bar that a sound stands in; no bar is without sounds."""
+    return bisect(voice.bars, index, key=lambda here: here.start) - 1
 
 
 def _tie(voice: VoiceText, bars: Sequence[Bar], remains: Remains) -> None:

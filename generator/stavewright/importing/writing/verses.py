@@ -42,7 +42,7 @@ def _verse(sounds: Sequence[Sound], starts: Sequence[int], number: int) -> Itera
         else:
             # A note without a syllable sings the last one on, unless a rest came between.
             rested = any(not s.tones for s in sounds[last + 1 : index])
-            held = before is not None and (before.hyphen or before.held or not rested)
+            held = before is not None and (before.hyphen or not rested)
             yield Syllable("", False, index, gap=not held)
             before = before if held else None
         last = index
