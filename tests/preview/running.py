@@ -80,15 +80,17 @@ class Preview:
                 self.said.append(line)
                 self.heard.notify_all()
 
-    def wait_for_words(self, words: str) -> None:
+    def wait_for_words(self, words: str, patience: float = PATIENCE) -> None:
         """Return when it has said something that contains these words."""
         with self.heard:
-            found = self.heard.wait_for(lambda: any(words in line for line in self.said), PATIENCE)
+            found = self.heard.wait_for(lambda: any(words in line for line in self.said), patience)
         assert found, self.said
 
 
 @contextmanager
-def running(folder: Path, *more: str, source: Path | None = SMALL) -> Iterator[Preview]:
+def running(
+    folder: Path, *more: str, source: Path | None = SMALL, patience: float = PATIENCE
+) -> Iterator[Preview]:
     """A preview of the small site, or of what `folder` is, ended however the test ends."""
     if source is not None:
         shutil.copytree(source, folder)
@@ -104,7 +106,7 @@ def running(folder: Path, *more: str, source: Path | None = SMALL) -> Iterator[P
         # Read on, so that the pipe never fills.
         reader = Thread(target=preview.listen, daemon=True)
         reader.start()
-        preview.wait_for_words("Build 1:")
+        preview.wait_for_words("Build 1:", patience)
         yield preview
     finally:
         process.kill()

@@ -18,7 +18,7 @@ from stavewright.preview.pages import (
 )
 from stavewright.preview.remembered import Remembered
 from stavewright.preview.snapshot import Snapshot
-from stavewright.site.addresses import NOT_FOUND, output_path
+from stavewright.site.addresses import ASSETS, NOT_FOUND, output_path
 from stavewright.site.errors import CannotRunError
 from stavewright.site.live import LiveSite
 
@@ -45,6 +45,7 @@ class Shown:
         self._live = live
         self._hub = hub
         self._memory = memory
+        self._scripts_read: dict[str, bytes] = {}
 
     def at(self, path: str) -> Answer | None:
         """The answer for a path below the root; None where it lacks its slash at the end."""
@@ -97,9 +98,19 @@ class Shown:
         digest = hashlib.sha256()
         for source in _SCRIPT.findall(html):
             address = urlsplit(urljoin(f"/{path}", source)).path
-            data = self._live.file(unquote(address).lstrip("/"))
-            digest.update(data if isinstance(data, bytes) else str(data).encode())
+            digest.update(self._script(unquote(address).lstrip("/")))
         return digest.hexdigest()[:16]
+
+    def _script(self, name: str) -> bytes:
+        """What a script holds, or where it lies. The site's own are named after what they hold."""
+        known = self._scripts_read.get(name)
+        if known is not None:
+            return known
+        data = self._live.file(name)
+        content = data if isinstance(data, bytes) else str(data).encode()
+        if data is not None and name.startswith(ASSETS):
+            self._scripts_read[name] = content
+        return content
 
     def _leads_away(self, file: Path) -> bool:
         """Whether a file is gone, or was made a link out of the content since it was found."""

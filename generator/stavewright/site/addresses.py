@@ -9,6 +9,7 @@ from the file's path and from `address:` alone, never from titles, dates or othe
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import PurePosixPath
 from urllib.parse import quote
 
@@ -48,6 +49,7 @@ class Place:
     """What to point at when the address is taken."""
 
 
+@lru_cache(maxsize=1 << 16)
 def page_address(path: str, custom: str | None = None) -> str:
     """The address of the page that a Markdown file makes.
 
@@ -119,7 +121,7 @@ def collisions(places: Iterable[Place], *, own_home: bool = False) -> list[Findi
     findings = []
     for place in places:
         file = output_path(place.address).casefold()
-        above = [str(parent) for parent in PurePosixPath(file).parents][:-1]
+        above = _folders_of(file)
         holder = next((taken[name] for name in [file, *above] if name in taken), folders.get(file))
         if holder is not None:
             findings.append(_collision(place, holder))
@@ -127,6 +129,12 @@ def collisions(places: Iterable[Place], *, own_home: bool = False) -> list[Findi
         taken[file] = f"`{place.path}`"
         folders.update(dict.fromkeys(above, f"`{place.path}`"))
     return findings
+
+
+def _folders_of(path: str) -> list[str]:
+    """The folders that a path lies in, the innermost first."""
+    ends = [index for index, character in enumerate(path) if character == "/"]
+    return [path[:end] for end in reversed(ends)]
 
 
 def unusable(place: Place, custom: str) -> Finding | None:

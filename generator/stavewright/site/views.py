@@ -76,7 +76,7 @@ class Views:
 
     def not_found(self) -> NotFoundView:
         """The page for addresses that are not in the site."""
-        newest = self._cards(NOT_FOUND, Kind.ARTICLE)[:_NEWEST]
+        newest = self._cards(NOT_FOUND, Kind.ARTICLE, _NEWEST)
         return NotFoundView("There is nothing here", newest)
 
     def _article(self, page: Page, body: Markup) -> ArticleView:
@@ -136,7 +136,7 @@ class Views:
             still=self._href(page.address, still) if still else None,
         )
 
-    def _cards(self, origin: str, kind: Kind) -> tuple[CardView, ...]:
+    def _cards(self, origin: str, kind: Kind, most: int | None = None) -> tuple[CardView, ...]:
         pages = self.map.rows[kind]
         newest_first = pages[::-1] if kind is Kind.ARTICLE else pages
         return tuple(
@@ -147,7 +147,7 @@ class Views:
                 date=page.article.front.date,
                 question=page.article.front.question,
             )
-            for page in newest_first
+            for page in newest_first[:most]
         )
 
     def _navigation(self, origin: str) -> list[LinkView]:
