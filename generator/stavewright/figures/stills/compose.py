@@ -83,6 +83,10 @@ def still(
     place = frame.place(drawing)
     is_engraved = "engraved" in (root.attrib.pop("class", ""))
     family = SERIF if is_engraved else SANS
+    if not is_engraved:
+        # Our sans face has no italics, and some renderers would slant its letters instead.
+        for element in root.iter():
+            element.attrib.pop("font-style", None)
     if lit:
         per_pixel = float((root.get("viewBox") or "0 0 1 1").split()[2]) / drawing.width
         _Lamp(look.light, per_pixel, _glyph_scales(root)).light(root, lit)
