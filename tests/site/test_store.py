@@ -81,15 +81,19 @@ def test_only_its_owner_can_read_it(path: Path) -> None:
     assert path.parent.stat().st_mode & 0o777 == 0o700
 
 
-def test_what_nobody_used_for_many_runs_goes(path: Path) -> None:
+def test_what_nobody_used_for_many_runs_goes(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(store, "_KEPT_RUNS", 12)
+    monkeypatch.setattr(store, "_NOTED_RUNS", 4)
+    every = {key(1): b"used", key(2): b"unused", key(3): b"touched"}
     with Store.open(path) as opened:
-        opened.put_many("page", {key(1): b"used", key(2): b"unused"})
-    for run in range(store._KEPT_RUNS + 1):
+        opened.put_many("page", every)
+    for run in range(24):
         with Store.open(path) as opened:
             assert opened.get("page", key(1)) == b"used"
-            opened.put("page", key(3), str(run).encode())
+            opened.touch("page", [key(3)])
+            opened.put("page", key(4), str(run).encode())
     with Store.open(path) as opened:
-        assert opened.get_many("page", [key(1), key(2)]) == {key(1): b"used"}
+        assert opened.get_many("page", every) == {key(1): b"used", key(3): b"touched"}
 
 
 def test_beyond_its_size_the_longest_unused_goes(

@@ -38,6 +38,9 @@ class Shelf:
             essence = _decoded(ESSENCES, data)
             if essence is not None:
                 found[key] = essence
+        # They are read only when a page is put together again, which may be long from now.
+        self._store.touch(_BODY, found)
+        self._store.touch(_FILES, found)
         return found
 
     def keep(self, key: bytes, parcel: Parcel) -> Essence:

@@ -10,9 +10,9 @@ from stavewright.site.store.access import Access
 from stavewright.site.store.database import Database, Found
 from stavewright.site.store.seal import name_of, seal, unseal
 
-_KEPT_RUNS: Final = 32
-"""How many openings of the store an entry outlives without being used."""
-_NOTED_RUNS: Final = 4
+_KEPT_RUNS: Final = 1000
+"""How many openings of the store an entry outlives without being used: some months of work."""
+_NOTED_RUNS: Final = 50
 """A use is noted only if the last one noted is this many runs ago, so that a build in which
 nothing has changed writes next to nothing."""
 _MOST: Final = 2 << 30
@@ -82,6 +82,13 @@ class Store:
             self._pending_bytes += sum(map(len, sealed.values()))
             if self._pending_bytes >= _BATCH:
                 self.flush()
+
+    def touch(self, kind: str, keys: Iterable[bytes]) -> None:
+        """Say that values are still of use though nobody reads them in this run."""
+        with self._lock:
+            run = self._access.attempt(lambda database: database.run)
+            if run is not None and run % _NOTED_RUNS == 0:
+                self._used.update(name_of(kind, key) for key in keys)
 
     def flush(self) -> None:
         """Write what is held back."""
