@@ -123,7 +123,11 @@ def measure(articles: int, edits: int, seed: int = 1) -> list[Waits]:
 @contextmanager
 def _page(project: Path, file: Path) -> Iterator[Page]:
     path = file.relative_to(project / "content").with_suffix("").as_posix()
-    with running(project, source=None, patience=_BUILT) as preview, sync_playwright() as play:
+    store = ("--store", str(project / "store"))
+    with (
+        running(project, *store, source=None, patience=_BUILT) as preview,
+        sync_playwright() as play,
+    ):
         browser = play.chromium.launch(executable_path=_CHROMIUM, args=_ARGUMENTS)
         page = browser.new_page(viewport={"width": 1280, "height": 900})
         page.goto(f"{preview.address}{path}/", wait_until="load")

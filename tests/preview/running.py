@@ -125,7 +125,7 @@ def start(folder: Path, *more: str) -> "subprocess.Popen[str]":
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
         text=True,
-        env={**os.environ, "PYTHONUNBUFFERED": "1"},
+        env={"STAVEWRIGHT_STORE": "none", **os.environ, "PYTHONUNBUFFERED": "1"},
     )
 
 

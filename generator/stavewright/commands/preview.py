@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from stavewright.commands.options import content_option, theme_option
+from stavewright.commands.options import content_option, store_option, theme_option
 from stavewright.commands.telling import building
 
 if TYPE_CHECKING:
@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 @click.command()
 @content_option
 @theme_option
+@store_option
 @click.option(
     "--port", type=click.IntRange(1, 65535), help="The port to serve at.  [default: 8570 or free]"
 )
@@ -28,7 +29,12 @@ if TYPE_CHECKING:
     help="Serve at another address of this machine; 0.0.0.0 is all of them.  [default: 127.0.0.1]",
 )
 def preview(
-    content: Path, theme: str | None, port: int | None, opens: bool, host: str | None
+    content: Path,
+    theme: str | None,
+    store: str | None,
+    port: int | None,
+    opens: bool,
+    host: str | None,
 ) -> None:
     """Show the site here, and what changes whenever you save.
 
@@ -54,7 +60,7 @@ def preview(
         if opens:
             # Some browsers keep whoever starts them waiting.
             Thread(target=webbrowser.open, args=(address,), daemon=True).start()
-        with building(content) as tools, suppress(KeyboardInterrupt):
+        with building(content, store=store) as tools, suppress(KeyboardInterrupt):
             serve(content, options, tools, listener, tell)
     click.echo("The preview has stopped.")
 

@@ -11,6 +11,7 @@ from stavewright.preview.errors import note_figures
 from stavewright.preview.hub import Hub
 from stavewright.preview.remembered import Remembered
 from stavewright.preview.snapshot import Edited, Snapshot
+from stavewright.site.addresses import output_path
 from stavewright.site.content import MARKDOWN, Source, shown_name
 from stavewright.site.errors import CannotRunError
 from stavewright.site.live import LiveSite, Refreshed
@@ -60,6 +61,7 @@ class Updates:
             texts = self._read(before, seen, None if self._is_behind else changed)
             self._is_behind = False
             snapshot = self._with_site(before, seen, texts, changed or ())
+        self._make_ready(snapshot)
         self._hub.publish(snapshot)
         self._note_figures(changed, snapshot)
         return snapshot
@@ -102,6 +104,13 @@ class Updates:
             for path in changed
             if path.is_relative_to(content) and path.suffix.lower() != MARKDOWN
         ]
+
+    def _make_ready(self, snapshot: Snapshot) -> None:
+        """Put the page together that will be asked for at once, before two ask for it together."""
+        edited = snapshot.edited
+        if snapshot.seen is not None and edited is not None and edited.build == snapshot.build:
+            with suppress(CannotRunError):
+                self._live.page(output_path(edited.address.lstrip("/")))
 
     def _note_figures(
         self, changed: Collection[Path] | None, snapshot: Snapshot, *, once: bool = False
