@@ -6,11 +6,11 @@ An address is a promise, since it is printed in places that nobody can edit any 
 from the file's path and from `address:` alone, never from titles, dates or other pages.
 """
 
+import posixpath
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
-from pathlib import PurePosixPath
 from urllib.parse import quote
 
 from stavewright.articles.slug import slugify
@@ -59,7 +59,7 @@ def page_address(path: str, custom: str | None = None) -> str:
     if custom is not None:
         plain = custom.strip().lstrip("/")
         return plain if plain.endswith(("/", ".html")) or not plain else f"{plain}/"
-    parts = [_slug(part) for part in PurePosixPath(path).with_suffix("").parts]
+    parts = [_slug(part) for part in posixpath.splitext(path)[0].split("/")]
     if parts[-1] == _INDEX:
         parts.pop()
     return "".join(f"{part}/" for part in parts)

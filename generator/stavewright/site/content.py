@@ -46,9 +46,15 @@ class ContentFile:
 
     path: str
     """Relative to the content folder, with `/`."""
-    file: Path
+    folder: Path
+    """The content folder."""
     shown: str
     """As findings name it."""
+
+    @property
+    def file(self) -> Path:
+        """The file itself."""
+        return self.folder / self.path
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +113,7 @@ def list_content(folder: Path) -> Listing:
     files = []
     findings: list[Finding] = []
     for name in _walk(folder, prefix, findings):
-        file = ContentFile(name, folder / name, f"{prefix}{name}")
+        file = ContentFile(name, folder, f"{prefix}{name}")
         if name == SETTINGS_FILE:
             source = read_listed(file)
             if isinstance(source, Finding):
