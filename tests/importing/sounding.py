@@ -82,8 +82,9 @@ def _measure(measure: Any) -> list[_Note]:
             continue
         start = _exact(note.getOffsetInHierarchy(measure))
         heads = note.notes if note.isChord else [note]
+        apart = any(head.tie is not None for head in heads)
         for head in heads:
-            tie = head.tie if head.tie is not None else note.tie
+            tie = head.tie if apart else note.tie
             held = tie is not None and tie.type in ("stop", "continue")
             found.append((float(head.pitch.ps), start, _exact(note.quarterLength), held))
     return found
