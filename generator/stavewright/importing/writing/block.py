@@ -188,7 +188,7 @@ def _timed(
         *ending_words(bars),
         *key_words(keys.changes, keys.opening),
         *times.words,
-        *tempo_words(bars),
+        *tempo_words(bars, _tempo(excerpt)),
     ]
     for staff in excerpt.staves:
         if not excerpt.piece.staves[staff].percussion:

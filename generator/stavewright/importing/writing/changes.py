@@ -8,7 +8,7 @@ from fractions import Fraction
 from stavewright.importing.model import Placed
 from stavewright.importing.remains import Remains
 from stavewright.importing.select import Bar
-from stavewright.notation.score import BarSign
+from stavewright.notation.score import BarSign, Tempo
 from stavewright.notation.values import show_tempo
 from stavewright.theory import Key, Meter
 
@@ -96,14 +96,16 @@ def _fitting(length: Fraction) -> Meter | None:
     return None
 
 
-def tempo_words(bars: Sequence[Bar]) -> list[Word]:
-    """The changes of tempo after the opening one."""
-    return [
-        Word(index, placed.at, f"tempo({show_tempo(placed.what)})")
-        for index, bar in enumerate(bars)
-        for placed in bar.measure.tempos
-        if (index, placed.at) > (0, Fraction(0))
-    ]
+def tempo_words(bars: Sequence[Bar], opening: Tempo | None) -> list[Word]:
+    """The changes of tempo after the opening one, each only where it differs from that before."""
+    found = []
+    before = opening
+    for index, bar in enumerate(bars):
+        for placed in sorted(bar.measure.tempos, key=lambda each: each.at):
+            if placed.what != before:
+                found.append(Word(index, placed.at, f"tempo({show_tempo(placed.what)})"))
+                before = placed.what
+    return found
 
 
 def key_words(keys: Sequence[tuple[int, Fraction, Key]], opening: Key | None) -> list[Word]:
