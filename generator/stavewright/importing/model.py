@@ -135,8 +135,6 @@ class Measure:
     """Whether no bar line is printed after it."""
     ending: tuple[int, ...] = ()
     ending_starts: bool = False
-    goes_on: bool = False
-    """Whether the file says that it continues the bar before."""
     uncounted: bool = False
     """Whether the file keeps it out of the count, as a pickup."""
 

@@ -15,7 +15,7 @@ from defusedxml.ElementTree import fromstring
 
 from stavewright.importing.errors import CannotImportError
 
-MOST_BYTES: Final = 64 * 1024 * 1024
+MOST_BYTES: Final = 32 * 1024 * 1024
 """Of XML; a whole symphony takes about ten million."""
 _DEEPEST: Final = 200
 _ID: Final = "{http://www.w3.org/XML/1998/namespace}id"

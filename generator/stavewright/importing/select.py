@@ -26,8 +26,6 @@ class Bar:
     indices: range
     meter: Meter | None
     """In force at its start."""
-    irregular: bool = False
-    """Whether its length is not the metre's."""
 
 
 def bars_of(measures: Sequence[Measure]) -> tuple[Bar, ...]:
@@ -85,7 +83,7 @@ def _continues(before: Bar, measure: Measure) -> bool:
     same = same or (suffix is not None and suffix["number"] == before.measure.number.rstrip("abcd"))
     is_first = before.indices.start == 0 and before.measure.uncounted
     goes_on = measure.uncounted and not is_first
-    return before.measure.invisible or measure.goes_on or same or goes_on
+    return before.measure.invisible or same or goes_on
 
 
 def _joined(first: Measure, second: Measure) -> Measure:
