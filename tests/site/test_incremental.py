@@ -17,6 +17,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from stavewright.figures.figure import Drawing, EngravingFault, EngravingJob
+from stavewright.site.errors import ContentError
 from stavewright.site.live import LiveSite
 from stavewright.site.making.alone import Alone
 from stavewright.site.making.workshop import Workshop
@@ -188,3 +189,26 @@ def test_any_number_of_makers_makes_the_same(desk: Desk, workers: int) -> None:
     with Workshop(2) as others:
         build(desk.content, desk.folder / "site", Options(), Tools(others))
     assert files(desk.folder / "site") == sites[1]
+
+
+def test_a_folder_that_is_moved_or_goes_is_followed(desk: Desk) -> None:
+    live = LiveSite(desk.content, Options(keep_going=True), Alone(Sketches()))
+    live.refresh()
+    (desk.content / "answers").rename(desk.content / "lessons")
+    moved = live.refresh([desk.content / "answers", desk.content / "lessons"])
+    assert {"lessons/cadence/index.html", "lessons/minor/index.html"} <= moved.changed
+    assert moved.removed == {"answers/cadence/index.html", "answers/minor/index.html"}
+    shutil.rmtree(desk.content / "lessons")
+    gone = live.refresh([desk.content / "lessons"])
+    assert {"lessons/cadence/index.html", "lessons/minor/index.html"} == gone.removed
+    assert live.page("lessons/minor/index.html") is None
+
+
+def test_a_refresh_that_cannot_be_leaves_the_site_as_it_was(desk: Desk) -> None:
+    live = LiveSite(desk.content, Options(), Alone(Sketches()))
+    live.refresh()
+    page = live.page("index.html")
+    desk.content.rename(desk.folder / "elsewhere")
+    with pytest.raises(ContentError):
+        live.refresh()
+    assert live.page("index.html") == page

@@ -107,6 +107,7 @@ class Composer:
         if page.is_glossary:
             return (object(),)
         site_map = self.views.map
+        key = self.bodies.articles[page.article.path].key
         # The home page names every other, by what its front matter says.
         named = site_map.pages if page.is_home else ()
         before, after = site_map.neighbours(page)
@@ -116,7 +117,8 @@ class Composer:
         return (
             self.about,
             page.file,
-            self.bodies.articles[page.article.path].key,
+            key,
+            self.bodies.shelf.is_lasting(key),
             self.bodies.faults.get(page.file),
             tuple((it.article.front.title, it.address) if it else None for it in shown),
             tuple(it.address if it else None for it in ways),

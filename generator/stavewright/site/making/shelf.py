@@ -23,6 +23,8 @@ class Shelf:
         self._store = store
         self._passing: dict[bytes, Parcel] = {}
         """What another try may make better, so that it is not kept beyond this run."""
+        self._files: tuple[bytes, tuple[KeptFile, ...]] | None = None
+        """Those that were last asked for: who asks for one of an article's asks for the next."""
         self._again: tuple[bytes, Parcel] | None = None
         """What the store had lost, and was made once more."""
 
@@ -75,7 +77,12 @@ class Shelf:
         held = self._held(key)
         if held is not None:
             return FILES.decode(held.files)
-        return _decoded(FILES, self._store.get(_FILES, key))
+        last = self._files
+        if last is not None and last[0] == key:
+            return last[1]
+        files = _decoded(FILES, self._store.get(_FILES, key))
+        self._files = None if files is None else (key, files)
+        return files
 
     def _held(self, key: bytes) -> Parcel | None:
         again = self._again
