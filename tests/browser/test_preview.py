@@ -340,6 +340,8 @@ def test_it_starts_before_the_content_and_comes_back_after_a_restart(
         expect(page.locator("main")).to_contain_text("there is no content folder content")
         shutil.copytree(SITE / "content", folder / "content")
         expect(page.get_by_role("heading", name="Two tunes")).to_be_visible()
+        # Its script is at work.
+        expect(page.get_by_role("checkbox", name="Follow what I save")).to_be_visible()
         address, port = preview.address, preview.port
     page.evaluate("window.isTheSame = true")
     expect(page.locator(".stavewright-preview .status")).to_contain_text("does not answer")

@@ -13,6 +13,9 @@ from stavewright.site.report import finding_parts, found_words
 ADDRESS = "/_preview/findings"
 TITLE = "Findings"
 
+_WIDTH = 50
+"""Columns of a marked line, so that a phone shows the marker."""
+
 _HOME = Markup('<p><a href="/">To the site</a></p>')
 _FILE = Markup('<section aria-label="{file}"><h2>{heading}</h2>{items}</section>')
 _ITEM = Markup('<div class="item {severity}"><p class="place">{place}</p>{quote}{words}</div>')
@@ -44,7 +47,7 @@ def _file(file: str, found: list[Finding], snapshot: Snapshot) -> Markup:
 def finding_item(finding: Finding, snapshot: Snapshot) -> Markup:
     """One finding: the way to its place, the author's line with a marker, what is wrong."""
     span = finding.span
-    parts = finding_parts(finding, snapshot.line_of)
+    parts = finding_parts(finding, snapshot.line_of, _WIDTH)
     words = f"Line {span.line}, column {span.column}"
     address = snapshot.address_of(span.file)
     place = Markup("{}").format(words)

@@ -20,7 +20,7 @@ _MOST_COMPARED = 400
 
 _SCRIPT = re.compile(r"<script\b.*?</script>", re.DOTALL)
 _ID = re.compile(r'\sid="([^"]+)"')
-_POINTER = re.compile(r'(?P<before>(?:href="|url\(|="url\()#)(?P<id>[^"\')]+)')
+_POINTER = re.compile(r'(?P<before>(?:href="|url\()#|\saria-[a-z]+=")(?P<id>[^"\')]+)')
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,15 +43,17 @@ class _Known:
     def after(self, blocks: Sequence[SeenBlock]) -> "_Known":
         """What is known when the article has become these blocks."""
         partners = paired([each.text for each in self.blocks], [each.text for each in blocks])
+        kept = {partner for partner in partners if partner is not None}
+        gone = [each for i, each in enumerate(self.blocks) if i not in kept and each.figure]
+        # A block that went elsewhere in the article is looked for among those that are gone.
+        lost = (*gone, *self.lost)[:_MOST_LOST]
         now = []
         for block, partner in zip(blocks, partners, strict=True):
             if block.figure is None:
-                old = _nearest(block.text, self.lost) if partner is None else self.blocks[partner]
+                old = _nearest(block.text, lost) if partner is None else self.blocks[partner]
                 block = replace(block, figure=old.figure if old else None)
             now.append(block)
-        kept = {partner for partner in partners if partner is not None}
-        gone = [each for i, each in enumerate(self.blocks) if i not in kept and each.figure]
-        return _Known(tuple(now), (*gone, *self.lost)[:_MOST_LOST])
+        return _Known(tuple(now), lost)
 
 
 class Remembered:

@@ -1,5 +1,6 @@
 """From changes on the disk to the next snapshot."""
 
+import gc
 import os
 import secrets
 import traceback
@@ -63,6 +64,11 @@ class Updates:
             snapshot = self._with_site(before, seen, texts, changed or ())
         self._make_ready(snapshot)
         self._hub.publish(snapshot)
+        if changed is None:
+            # What a site of thousands is made of stays; looking through it for garbage at every
+            # save would take as long as the rest.
+            gc.collect()
+            gc.freeze()
         self._note_figures(changed, snapshot)
         return snapshot
 

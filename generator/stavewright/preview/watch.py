@@ -10,7 +10,7 @@ from watchdog.events import FileSystemEvent, FileSystemEventHandler
 from watchdog.observers import Observer
 from watchdog.observers.api import ObservedWatch
 
-QUIET_SECONDS = 0.015
+QUIET_SECONDS = 0.01
 """Editors save in several steps (write aside, rename, set times); this waits for the last."""
 LONGEST_SECONDS = 0.15
 """Where it never gets quiet, this is waited and no longer."""
@@ -53,6 +53,11 @@ class Watcher(FileSystemEventHandler):
         self._is_whole = True
         """Whether everything may have changed."""
         self._thread = Thread(target=self._run, name="preview-watcher", daemon=True)
+
+    @property
+    def has_news(self) -> bool:
+        """Whether something changed that nobody was told of yet."""
+        return self._noticed.is_set()
 
     def watch(self, folders: Iterable[Path]) -> None:
         """Watch these folders as well; one that does not exist is waited for."""

@@ -174,5 +174,6 @@ const isStyle = (element) => element.localName === "link" && element.rel === "st
 // A drawing is replaced whole: what plays it holds on to its parts. So is what runs when it comes.
 function isPatchable(old, fresh) {
   if (old.localName === "script" || old.localName === "style") return false;
+  if (old.localName === "link" && old.rel !== fresh.rel) return false;
   return isDrawing(old) || isDrawing(fresh) ? sameDrawing(old, fresh) : true;
 }

@@ -34,14 +34,16 @@ export class Places {
     return found && (page.getElementsByTagName(found.name)[found.count] ?? null);
   }
 
-  // Brings an element into view, unless it is, and marks it for a while without any motion.
+  // Brings an element into view and marks it for a while, without any motion. One that is in view
+  // already is left alone: whoever types there sees it change.
   goTo(element, { always = false } = {}) {
     if (!element) return;
     const { top, bottom } = element.getBoundingClientRect();
     const room = innerHeight * 0.85;
-    if (always || top < 0 || Math.min(bottom, top + 80) > room) {
-      scrollBy({ top: top - innerHeight * 0.2, behavior: "instant" });
-    }
+    if (!always && top >= 0 && Math.min(bottom, top + 80) <= room) return;
+    scrollBy({ top: top - innerHeight * 0.2, behavior: "instant" });
+    this.marked?.classList.remove(MARK);
+    this.marked = element;
     element.classList.add(MARK);
     setTimeout(() => element.classList.remove(MARK), SHOWN);
   }
