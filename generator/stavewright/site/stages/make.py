@@ -34,10 +34,11 @@ def make_again(
             making.articles[file.path] = known[file.path]
         else:
             unknown.append(file)
+    tools.progress.advance(len(making.articles))
     for batch in _batches(tuple(unknown)):
-        missing += making.look_for(batch)
-        tools.progress.advance(len(batch))
-    tools.progress.advance(-len(missing))
+        lacking = making.look_for(batch)
+        missing += lacking
+        tools.progress.advance(len(batch) - len(lacking))
     for order, parcel in tools.makers.make(site.manner, making.orders(missing), shelf.drawings):
         making.put(order, shelf.keep(order.key(making.manner), parcel))
         tools.progress.advance()
