@@ -6,7 +6,7 @@ from typing import Final
 
 from stavewright.importing.draft import Draft, DraftTone
 from stavewright.importing.musicxml.directions import VALUES, leave, read_dynamics
-from stavewright.importing.musicxml.place import PartState
+from stavewright.importing.musicxml.place import OpenGroup, PartState
 from stavewright.importing.pitches import drum_named, drum_numbered, drum_placed, is_shown, pitch_of
 from stavewright.importing.syllables import ELISION, sung
 from stavewright.importing.tree import children, number, said, whole
@@ -175,25 +175,30 @@ def _groups(state: PartState, draft: Draft, element: ET.Element) -> None:
     """The groups in a ratio that begin and end here, by the brackets the file draws."""
     marks = element.findall("notations/tuplet")
     open_ = state.groups.setdefault(draft.voice, [])
-    starts = sum(mark.get("type") == "start" for mark in marks)
-    told = [_told(mark) for mark in marks if mark.get("type") == "start"]
+    starting = [mark for mark in marks if mark.get("type") == "start"]
+    told = [_told(mark) for mark in starting]
     rest = 1 / draft.ratio
-    for actual, normal in open_:
+    for actual, normal in [*(group.ratio for group in open_), *filter(None, told)]:
         rest *= Fraction(normal, actual)
-    for group in told:
-        if group is not None:
-            rest *= Fraction(group[1], group[0])
     alone = not open_ and len(told) == 1
-    for group in told:
+    for mark, group in zip(starting, told, strict=True):
         # One bracket may leave its figures to the notes; more than one leaves them in doubt.
         found = group or (_figures(element) if alone else (rest.numerator, rest.denominator))
-        open_.append(found)
-        draft.opens.append(found)
-        rest = Fraction(1)
-    draft.closes = sum(mark.get("type") == "stop" for mark in marks)
-    del open_[max(0, len(open_) - draft.closes) :]
-    if starts and any(max(group) > LARGEST_RATIO for group in draft.opens):
-        draft.opens.clear()
+        open_.append(OpenGroup(mark.get("number", "1"), found, draft))
+        rest = rest if group else Fraction(1)
+    for mark in marks:
+        if mark.get("type") == "stop":
+            _close(open_, mark.get("number", "1"), draft)
+
+
+def _close(open_: list[OpenGroup], number: str, draft: Draft) -> None:
+    """End a group: of those that begin on one note, the one that ends later stands outside."""
+    group = next((each for each in reversed(open_) if each.number == number), None)
+    if group is not None:
+        open_.remove(group)
+        draft.closes += 1
+        if max(group.ratio) <= LARGEST_RATIO:
+            group.first.opens.insert(0, group.ratio)
 
 
 def _figures(element: ET.Element) -> tuple[int, int]:
@@ -206,9 +211,16 @@ def _figures(element: ET.Element) -> tuple[int, int]:
 
 
 def _told(mark: ET.Element) -> tuple[int, int] | None:
-    actual = whole(said(mark.find("tuplet-actual"), "tuplet-number"))
-    normal = whole(said(mark.find("tuplet-normal"), "tuplet-number"))
-    return (actual, normal) if actual and normal else None
+    """The ratio a bracket says of itself, in notes of one value: 5 16ths for 2 eighths are 5:4."""
+    upper, lower = mark.find("tuplet-actual"), mark.find("tuplet-normal")
+    actual, normal = (whole(said(each, "tuplet-number")) for each in (upper, lower))
+    values = [VALUES.get(said(each, "tuplet-type")) for each in (upper, lower)]
+    if not actual or not normal:
+        return None
+    if values[0] and values[1]:
+        scaled = normal * values[1] / values[0]
+        return (actual, int(scaled)) if scaled.denominator == 1 else None
+    return actual, normal
 
 
 def _notations(

@@ -62,6 +62,17 @@ class Bar:
 
 
 @dataclass(slots=True)
+class OpenGroup:
+    """A group in a ratio whose end is still to come."""
+
+    number: str
+    """The file's number of its bracket."""
+    ratio: tuple[int, int]
+    first: Draft
+    """The sound on which it begins."""
+
+
+@dataclass(slots=True)
 class PartState:
     """What holds in a part while its measures are read."""
 
@@ -82,8 +93,8 @@ class PartState:
     """By staff of the part from 1, 0 for all: from what is written to what sounds."""
     graces: dict[str, list[Draft]] = field(default_factory=dict)
     """Waiting for the note they stand before, by voice."""
-    groups: dict[str, list[tuple[int, int]]] = field(default_factory=dict)
-    """The groups in a ratio that are open, by voice, the outer first."""
+    groups: dict[str, list[OpenGroup]] = field(default_factory=dict)
+    """The groups in a ratio that are open, by voice."""
     last: Draft | None = None
     """The sound that `chord` adds to."""
     ending: tuple[int, ...] = ()
