@@ -82,6 +82,8 @@ class LiveSite:
         made = make_again(site, self._tools, self._shelf, self._unchanged(site, changed))
         checked = check(place(made, self._tools), self._tools)
         composed = compose_again(checked, self._tools, self._remembered)
+        if self._made is None:
+            self._tools.makers.warm()  # so that the author's first edit need not wait for it
         self._made = made
         before, self._state = self._state, _State(composed)
         return _refreshed(composed, before.keys if before else {}, self._state.keys)

@@ -25,3 +25,6 @@ class Alone:
         renderer = Renderer.of(manner.theme)
         for order in orders:
             yield order, Parcel.of(make(order, manner, renderer, self._engraver))
+
+    def warm(self) -> None:
+        """See `Makers`; there is nothing to do."""

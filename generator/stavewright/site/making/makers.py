@@ -21,3 +21,7 @@ class Makers(Protocol):
         where the theme cannot set a figure.
         """
         ...
+
+    def warm(self) -> None:
+        """Be ready for an order that is expected soon."""
+        ...

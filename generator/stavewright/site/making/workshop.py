@@ -86,7 +86,7 @@ class Workshop:
         threads.shutdown()
 
     def warm(self) -> None:
-        """Have one process ready before there is work for it."""
+        """See `Makers`: one process is started, if none is."""
         process = self._borrow()
         process.start()
         self._idle.put(process)
