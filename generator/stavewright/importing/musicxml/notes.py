@@ -27,6 +27,8 @@ _UNTOLD: Final = ("wavy-line", "accidental-mark", "other-notation", "footnote", 
 """Parts of other signs, and what says nothing."""
 _BOTTOM_LINE: Final = 4 * 7 + 2
 _CROSSES: Final = ("x", "cross", "circle-x", "diamond", "slash", "triangle")
+_FINEST: Final = 128
+"""Denominator of the finest length that a person writes."""
 _CUE: Final = "cue note"
 
 
@@ -49,7 +51,7 @@ def read_note(state: PartState, element: ET.Element) -> None:
     waiting = state.graces.pop(draft.voice, [])
     draft.graces = [grace.as_grace() for grace in waiting if grace.tones]
     state.bar.drafts.append(draft)
-    state.move_to(draft.end)
+    state.pass_by(draft.end, state.length(number(said(element, "duration")) or Fraction(0)))
     state.figure_offset = Fraction(0)
 
 
@@ -59,7 +61,7 @@ def _draft(state: PartState, element: ET.Element, *, is_grace: bool) -> Draft:
     length = state.length(number(said(element, "duration")) or Fraction(0))
     if is_grace:
         length, ratio = Fraction(0), Fraction(1)
-    elif value is None or abs(value * ratio - length) >= state.length(Fraction(1)):
+    elif value is None or _is_meant(length / ratio, value, state.length(Fraction(1)) / ratio):
         # Many rests of a whole bar are written as whole rests; what lasts is what counts.
         value = length / ratio if ratio != 1 else None
     else:
@@ -78,6 +80,15 @@ def _draft(state: PartState, element: ET.Element, *, is_grace: bool) -> Draft:
     if rest is None and value is None and not is_grace:
         draft.value = length
     return draft
+
+
+def _is_meant(length: Fraction, value: Fraction, division: Fraction) -> bool:
+    """Whether a length other than the printed value is meant, rather than rounded or played.
+
+    Some programs take the time of grace notes off the note they stand before.
+    """
+    is_plain = length.denominator.bit_count() == 1 and length.denominator <= _FINEST
+    return is_plain and abs(value - length) >= division
 
 
 def _shape(element: ET.Element) -> tuple[Fraction | None, Fraction]:

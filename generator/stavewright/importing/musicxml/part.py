@@ -61,14 +61,13 @@ def _read_measure(state: PartState, measure: ET.Element, index: int) -> None:
     state.bar.uncounted = measure.get("implicit") == "yes"
     state.bar.ending = state.ending
     state.remains.bar = index
-    state.now, state.last, state.figure_offset = Fraction(0), None, Fraction(0)
+    state.begin()
     for tag, child in children(measure):
         if tag == "note":
             read_note(state, child)
         elif tag in ("backup", "forward"):
             step = state.length(number(said(child, "duration")) or Fraction(0))
-            state.move_to(state.now + (step if tag == "forward" else -step))
-            state.figure_offset = Fraction(0)
+            state.step(step if tag == "forward" else -step)
         elif tag == "sound":
             read_sound(state, child, state.now)
         elif tag in _READERS:

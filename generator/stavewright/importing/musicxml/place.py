@@ -87,6 +87,10 @@ class PartState:
     """Of a quarter."""
     now: Fraction = Fraction(0)
     """Since the start of the bar."""
+    counted: Fraction = Fraction(0)
+    """The same by the file's own count, which may round."""
+    moments: dict[Fraction, Fraction] = field(default_factory=dict)
+    """What moment each count of the present bar was found to mean."""
     figure_offset: Fraction = Fraction(0)
     """How far figures of a bass have gone into the note that follows."""
     transpositions: dict[int, Interval] = field(default_factory=dict)
@@ -119,6 +123,24 @@ class PartState:
         """The sound of a pitch written on a staff of the part."""
         interval = self.transposition(place)
         return written if interval == NO_INTERVAL else written + interval
+
+    def begin(self) -> None:
+        """Stand at the start of a bar."""
+        self.now = self.counted = self.figure_offset = Fraction(0)
+        self.last = None
+        self.moments = {Fraction(0): Fraction(0)}
+
+    def pass_by(self, end: Fraction, count: Fraction) -> None:
+        """Go to the end of a note that the file counts as so long."""
+        self.counted += count
+        self.move_to(end)
+        self.moments.setdefault(self.counted, self.now)
+
+    def step(self, count: Fraction) -> None:
+        """Go on, or back where negative, by the file's count."""
+        self.counted = max(Fraction(0), self.counted + count)
+        self.move_to(self.moments.get(self.counted, self.counted))
+        self.figure_offset = Fraction(0)
 
     def move_to(self, time: Fraction) -> None:
         """Go to a moment of the bar; the bar is at least as long as the furthest."""
