@@ -114,7 +114,8 @@ function show(text, goes) {
   put();
   bindPanel(document);
   showCodes(document);
-  if (goes) places.goTo(changed.find((element) => element.closest("main")) ?? null);
+  const first = goes && changed.find((element) => element.closest("main"));
+  if (first) places.goTo(first.closest("figure.music") ?? first);
 }
 
 // Scripts run once: where a page needs others, or others by the same name, it begins anew.
