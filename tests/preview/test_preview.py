@@ -5,6 +5,7 @@ import shutil
 import signal
 import subprocess
 import sys
+import time
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -192,3 +193,31 @@ def test_ctrl_c_stops_it_at_once_even_while_a_browser_listens(tmp_path: Path) ->
             assert preview.process.wait(timeout=PATIENCE) == 0
         assert preview.process.stderr is not None
         assert preview.process.stderr.read() == ""
+
+
+@pytest.mark.skipif(os.name == "nt", reason="the test's browser is a shell script")
+def test_it_opens_the_browser_where_it_is_served(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    told = tmp_path / "told"
+    browser = tmp_path / "browser"
+    browser.write_text(f'#!/bin/sh\necho "$1" > {told}\n', encoding="utf-8")
+    browser.chmod(0o755)
+    monkeypatch.setenv("BROWSER", f"{browser} %s")
+    with running(tmp_path / "project", "--open") as preview:
+        assert preview.get("/")[0] == 200
+        for _ in range(200):
+            if told.exists() and told.read_text("utf-8"):
+                break
+            time.sleep(0.05)
+        assert told.read_text("utf-8").strip() == preview.address
+
+
+def test_others_are_let_in_only_if_told_and_with_a_warning(tmp_path: Path) -> None:
+    with running(tmp_path / "project", "--host", "0.0.0.0") as preview:
+        assert preview.get("/", host=f"192.168.1.7:{preview.port}")[0] == 200
+        assert preview.get("/", host=f"elsewhere.example:{preview.port}")[0] == 400
+        preview.process.send_signal(signal.SIGINT)
+        assert preview.process.wait(timeout=PATIENCE) == 0
+        assert preview.process.stderr is not None
+        assert "everyone who can reach this machine" in preview.process.stderr.read()
