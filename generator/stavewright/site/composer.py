@@ -42,14 +42,14 @@ class Composer:
     """The first steps of the addresses that the site shows around every page."""
     about: bytes
     """A digest of what is the same for all pages."""
-    remembered: Remembered
-    """What pages were made of, as an earlier composer of the same site found it."""
+    remembered: Remembered | None
+    """What pages were made of, as an earlier composer of the same site found it; None to forget."""
     _frames: dict[int, "_Frame"] = field(default_factory=dict)
     """The site as the pages of a depth see it."""
 
     @classmethod
     def of(
-        cls, site: SiteChecked, assets: Assets, makers: Makers, remembered: Remembered
+        cls, site: SiteChecked, assets: Assets, makers: Makers, remembered: Remembered | None
     ) -> "Composer":
         """The composer of a site that was checked."""
         made = site.placed.made
@@ -93,11 +93,18 @@ class Composer:
         yield self._of_site(NOT_FOUND, self.views.not_found())
 
     def _of_article(self, page: Page) -> PagePlan:
-        asked = self._asked(page)
-        known = self.remembered.get(page.address)
-        parts = known[1] if known and known[0] == asked else self._parts_of(page)
-        self.remembered[page.address] = asked, parts
+        parts = self._recalled(page)
         return PagePlan(page.output, page.file, parts, partial(self._make, page))
+
+    def _recalled(self, page: Page) -> Parts:
+        remembered = self.remembered
+        if remembered is None:
+            return self._parts_of(page)
+        asked = self._asked(page)
+        known = remembered.get(page.address)
+        parts = known[1] if known and known[0] == asked else self._parts_of(page)
+        remembered[page.address] = asked, parts
+        return parts
 
     def _asked(self, page: Page) -> tuple[object, ...]:
         """All that `_parts_of` looks at, gathered without making anything of it.

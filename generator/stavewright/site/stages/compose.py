@@ -22,10 +22,10 @@ from stavewright.site.write import LazyFile, OutputFile
 
 def compose(site: SiteChecked, tools: Tools) -> SiteComposed:
     """Plan every page, feed and file. Raises `ThemeError`."""
-    return compose_again(site, tools, {})
+    return compose_again(site, tools, None)
 
 
-def compose_again(site: SiteChecked, tools: Tools, remembered: Remembered) -> SiteComposed:
+def compose_again(site: SiteChecked, tools: Tools, remembered: Remembered | None) -> SiteComposed:
     """As `compose`, with what pages were made of when the same site was composed before."""
     read = site.placed.made.read
     assets = place_assets(_asset_contents(read.theme))
