@@ -7,6 +7,7 @@ import traceback
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from contextlib import suppress
 from pathlib import Path
+from time import sleep
 
 from stavewright.preview.errors import note_figures
 from stavewright.preview.hub import Hub
@@ -20,6 +21,8 @@ from stavewright.site.live import LiveSite, Refreshed
 _MOST_LOOKED_AT = 5
 """Articles whose figures are noted before a change; more change at once only by other hands."""
 _MOST_FILES = 200
+_GIVE_WAY = 0.03
+"""Seconds in which pages are sent before anything else is done."""
 
 _Texts = Mapping[str, tuple[str, ...]]
 
@@ -69,6 +72,8 @@ class Updates:
             # save would take as long as the rest.
             gc.collect()
             gc.freeze()
+        # Browsers ask now, and two threads take turns of 5 ms; what follows can wait.
+        sleep(_GIVE_WAY)
         self._note_figures(changed, snapshot)
         return snapshot
 

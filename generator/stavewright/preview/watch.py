@@ -10,7 +10,7 @@ from watchdog.events import FileSystemEvent, FileSystemEventHandler
 from watchdog.observers import Observer
 from watchdog.observers.api import ObservedWatch
 
-QUIET_SECONDS = 0.01
+QUIET_SECONDS = 0.006
 """Editors save in several steps (write aside, rename, set times); this waits for the last."""
 LONGEST_SECONDS = 0.15
 """Where it never gets quiet, this is waited and no longer."""
