@@ -31,6 +31,10 @@ class Pass:
     """Whole notes from the beginning of the performance."""
     seconds: Fraction
     """When it begins."""
+    shift: Fraction
+    """Whole notes from a moment of the page to the same one here."""
+    delay: Fraction
+    """Seconds from a moment of the page to the same one here."""
 
 
 def passes(score: Score, tempos: TempoMap) -> tuple[Pass, ...]:
@@ -39,7 +43,8 @@ def passes(score: Score, tempos: TempoMap) -> tuple[Pass, ...]:
     at = seconds = Fraction(0)
     for index in route(score.bars):
         bar = score.bars[index]
-        found.append(Pass(index, bar.start, at, seconds))
+        delay = seconds - tempos.seconds_at(bar.start)
+        found.append(Pass(index, bar.start, at, seconds, at - bar.start, delay))
         at += bar.length
         seconds += _between(tempos, bar.start, bar.start + bar.length)
     return tuple(found)
@@ -47,12 +52,13 @@ def passes(score: Score, tempos: TempoMap) -> tuple[Pass, ...]:
 
 def played(here: Pass, time: Fraction) -> Fraction:
     """A moment of the page as it comes in a pass, in whole notes."""
-    return here.at + time - here.start
+    return here.shift + time if here.shift else time
 
 
 def heard(here: Pass, time: Fraction, tempos: TempoMap) -> Fraction:
     """A moment of the page as it comes in a pass, in seconds."""
-    return here.seconds + _between(tempos, here.start, time)
+    seconds = tempos.seconds_at(time)
+    return here.delay + seconds if here.delay else seconds
 
 
 def held_tempos(score: Score) -> TempoMap:

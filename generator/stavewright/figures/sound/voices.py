@@ -24,6 +24,26 @@ _SPREAD: Final = Fraction(35, 1000)
 
 
 @dataclass(frozen=True, slots=True)
+class _Times:
+    """When a sound begins and ends in the performance, in whole notes and in seconds."""
+
+    start: Fraction
+    end: Fraction
+    seconds: Fraction
+    until: Fraction
+
+    @classmethod
+    def of(cls, here: Pass, start: Fraction, end: Fraction, tempos: TempoMap) -> "_Times":
+        """Of what lies between two moments of the page."""
+        return cls(
+            played(here, start),
+            played(here, end),
+            heard(here, start, tempos),
+            heard(here, end, tempos),
+        )
+
+
+@dataclass(frozen=True, slots=True)
 class _Player:
     """What is the same for every note of a voice."""
 
@@ -38,67 +58,68 @@ class _Player:
         even = swung_in(self.score, self.voice, index, event.start)
         end = swung_in(self.score, self.voice, index, event.end)
         found = []
+        # Heads that neither a shift nor an arpeggio moves share their times.
+        together = self._times(here, event, even, end)
         for at, head in enumerate(event.heads):
-            shift = shift_of(head, even, self.tempos)
-            late = self.tempos.whole_notes(even, _spread(event, at))
-            start = even + shift + min(late, (end - even) / 4)
-            # A shift moves the whole sound, so that a line played late stays connected.
-            until = max(start, end + shift)
-            if EventMark.STACCATO in event.marks:
-                until = start + (until - start) / 2
+            own = together
+            if head.shift is not None or EventMark.ARPEGGIO in event.marks:
+                shift = shift_of(head, even, self.tempos)
+                late = self.tempos.whole_notes(even, _spread(event, at))
+                start = even + shift + min(late, (end - even) / 4)
+                # A shift moves the whole sound, so that a line played late stays connected.
+                own = self._times(here, event, start, max(start, end + shift))
             name = head_id(self.voice.name, index, at, len(event.heads))
             loudness = of_head(event, head, level)
-            played_as = self._ornamented(event, head, (start, until))
-            notes = [self.note(here, *sound, loudness, name) for sound in played_as]
+            notes = [
+                self.note(sound, times, loudness, name)
+                for sound, times in self._sounds(here, event, head, own)
+            ]
             found.append((head, notes))
         return found
 
-    def _ornamented(
-        self, event: Event, head: Head, times: tuple[Fraction, Fraction]
-    ) -> list[tuple[Pitch | Drum, tuple[Fraction, Fraction]]]:
+    def _times(self, here: Pass, event: Event, start: Fraction, until: Fraction) -> _Times:
+        """Of a sound between two moments of the page, which staccato cuts short."""
+        if EventMark.STACCATO in event.marks:
+            until = start + (until - start) / 2
+        return _Times.of(here, start, until, self.tempos)
+
+    def _sounds(
+        self, here: Pass, event: Event, head: Head, times: _Times
+    ) -> list[tuple[Pitch | Drum, _Times]]:
         """What a head sounds: itself, or the notes of its ornament."""
         mark = ornament_of(event, head)
-        if mark is None or times[0] >= times[1]:
+        if mark is None or times.start >= times.end:
             return [(head.sound, times)]
         key = self.score.key_at(event.start)
+        page = times.start - here.at + here.start, times.end - here.at + here.start
         return [
-            (neighbor(head.sound, part.side, key), (part.start, part.end))
-            for part in parts_of(mark, *times, self.tempos)
+            (
+                neighbor(head.sound, part.side, key),
+                _Times.of(here, part.start, part.end, self.tempos),
+            )
+            for part in parts_of(mark, *page, self.tempos)
         ]
 
     def graces(self, here: Pass, index: int, level: int) -> Iterator[PlayedNote]:
         """The grace notes before an event, the last ending where it begins."""
         event = self.voice.events[index]
+        if not event.graces:
+            return
         end = swung_in(self.score, self.voice, index, event.start)
         longest = self.tempos.whole_notes(end, _GRACE)
         for place in reversed(range(len(event.graces))):
             grace = event.graces[place]
             start = end - min(grace.value, longest)
             name = grace_id(self.voice.name, index, place)
+            times = _Times.of(here, start, end, self.tempos)
             for head in grace.heads:
-                yield self.note(here, head.sound, (start, end), level, name)
+                yield self.note(head.sound, times, level, name)
             end = start
 
-    def note(
-        self,
-        here: Pass,
-        sound: Pitch | Drum,
-        times: tuple[Fraction, Fraction],
-        loudness: int,
-        name: str,
-    ) -> PlayedNote:
-        """One sound between two moments of the page."""
-        start, end = times
-        return PlayedNote(
-            self.place,
-            sound,
-            played(here, start),
-            played(here, end),
-            heard(here, start, self.tempos),
-            heard(here, end, self.tempos),
-            loudness,
-            (name,),
-        )
+    def note(self, sound: Pitch | Drum, times: _Times, loudness: int, name: str) -> PlayedNote:
+        """One sound."""
+        start, end, seconds, until = times.start, times.end, times.seconds, times.until
+        return PlayedNote(self.place, sound, start, end, seconds, until, loudness, (name,))
 
 
 def play_voice(
