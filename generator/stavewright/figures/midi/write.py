@@ -14,6 +14,7 @@ from typing import Final
 
 from stavewright.figures.midi.channels import BEND_CENTS, MIDDLE, PERCUSSION, Placed, place
 from stavewright.figures.sound.performance import Performance
+from stavewright.figures.timeline import nearest
 from stavewright.notation.score import Tempo
 from stavewright.theory import Key, Meter, Mode
 
@@ -71,13 +72,14 @@ def _voice(notes: Sequence[Placed], lead: Fraction, name: str) -> bytes:
 
 
 def _sounds(placed: Placed, lead: Fraction, is_bent: bool) -> Iterator[_Happening]:
-    start = _tick(placed.note.start + lead)
-    end = max(start + 1, _tick(placed.note.end + lead))
+    note = placed.note
+    start = _tick(note.start + lead if lead else note.start)
+    end = max(start + 1, _tick(note.end + lead if lead else note.end))
     channel, key = placed.channel, placed.key
     if is_bent and channel != PERCUSSION:
         low, high = placed.bend & 0x7F, placed.bend >> 7
         yield _Happening(start, _BEND, bytes((0xE0 | channel, low, high)))
-    yield _Happening(start, _ON, bytes((0x90 | channel, key, placed.note.loudness)))
+    yield _Happening(start, _ON, bytes((0x90 | channel, key, note.loudness)))
     yield _Happening(end, _OFF, bytes((0x80 | channel, key, 64)))
 
 
@@ -130,4 +132,4 @@ def _length(number: int) -> bytes:
 
 
 def _tick(time: Fraction) -> int:
-    return round(time * 4 * PARTS)
+    return nearest(time, 4 * PARTS)

@@ -19,6 +19,7 @@ from typing import Any
 
 from stavewright.figures.sound.claims import ClaimSound
 from stavewright.figures.sound.performance import Lit, Performance, PlayedNote
+from stavewright.figures.timeline import nearest
 from stavewright.notation.score import Drum
 
 _MILLION = 1_000_000
@@ -67,10 +68,10 @@ def encode_claim(sound: ClaimSound) -> str:
 
 
 def _row(note: PlayedNote, lead: Fraction) -> list[Any]:
-    start = _microseconds(note.seconds + lead)
+    start = _microseconds(note.seconds + lead if lead else note.seconds)
     return [
         start,
-        _microseconds(note.until + lead) - start,
+        _microseconds(note.until + lead if lead else note.until) - start,
         _number(note.sound.key_number),
         note.voice,
         note.loudness,
@@ -86,7 +87,7 @@ def _lit_row(lit: Lit, lead: Fraction) -> list[Any]:
 
 
 def _microseconds(seconds: Fraction) -> int:
-    return round(seconds * _MILLION)
+    return nearest(seconds, _MILLION)
 
 
 def _number(value: float | Fraction) -> float | int:
