@@ -90,7 +90,7 @@ class TempoMap:
 
 
 def nearest(value: Fraction, parts: int) -> int:
-    """`round(value * parts)`, without making the fraction between: files hold thousands of these."""
+    """`round(value * parts)` without the fraction between: files hold thousands of these."""
     whole, rest = divmod(value.numerator * parts, value.denominator)
     twice = 2 * rest
     goes_up = twice > value.denominator or (twice == value.denominator and whole % 2 == 1)
