@@ -23,7 +23,6 @@ from stavewright.site.making.made import Order
 from stavewright.site.making.make import make
 from stavewright.site.making.parcel import Parcel
 from stavewright.site.render import Renderer
-from stavewright.site.settings import read_settings
 from stavewright.site.stages.read import read
 from stavewright.site.stages.values import Options, Request, Tools
 from tests.benchmarks import sites
@@ -57,11 +56,7 @@ def shares(articles: int, seed: int, *, social: bool) -> dict[str, float]:
     """Milliseconds of the processor that one article takes, by what they go into."""
     with tempfile.TemporaryDirectory(prefix="stavewright-") as folder:
         content = Path(folder)
-        sites.write(content, SitePlan(articles, seed))
-        if not social:
-            settings = content / "site.yaml"
-            settings.write_text(settings.read_text() + "social_pictures: false\n")
-            assert not read_settings(settings.read_text(), "site.yaml")[1]
+        sites.write(content, SitePlan(articles, seed, social))
         return _measure(content)
 
 

@@ -121,12 +121,15 @@ class SitePlan:
 
     articles: int
     seed: int = 1
+    social: bool = False
+    """Whether articles have pictures for shared links; they cost as much as an engraving each."""
 
 
 def write(folder: Path, plan: SitePlan) -> None:
     """Write a content folder; what lies at the same paths is replaced."""
     folder.mkdir(parents=True, exist_ok=True)
-    (folder / "site.yaml").write_text(_SETTINGS, encoding="utf-8")
+    pictures = f"social_pictures: {'true' if plan.social else 'false'}\n"
+    (folder / "site.yaml").write_text(_SETTINGS + pictures, encoding="utf-8")
     (folder / "index.md").write_text(_HOME, encoding="utf-8")
     (folder / "glossary.md").write_text(_glossary(), encoding="utf-8")
     for number in range(plan.articles):
