@@ -31,7 +31,6 @@ if TYPE_CHECKING:
     from stavewright.notation.score import Score
     from stavewright.theory import Pitch
 
-pytestmark = pytest.mark.slow
 
 CHECKS = {rule.id: rule.check for rule in BLOCK_RULES if rule.id in ADVICE_RULES}
 COUNTED = {

@@ -11,8 +11,6 @@ import random
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-import pytest
-
 from stavewright.checking.verdicts import Verdict, numeral_verdicts
 from stavewright.theory import Mode, Numeral, Pitch
 from tests.checking.chorales import chorales
@@ -24,7 +22,6 @@ if TYPE_CHECKING:
     from stavewright.checking.sounding import Note
     from stavewright.notation.score import Score
 
-pytestmark = pytest.mark.slow
 
 SOME_LABELS = {
     Mode.MAJOR: (

@@ -13,8 +13,6 @@ import pytest
 
 from tests.site.built import broken_references, read_pages
 
-pytestmark = pytest.mark.slow
-
 CHECKOUT = Path(__file__).parents[2]
 
 ARTICLES = {
