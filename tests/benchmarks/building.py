@@ -50,13 +50,16 @@ class Ratio:
 
     what: str
     value: float
-    target: float
+    target: float | None
+    """At most this; None where nothing is aimed at."""
     told: str
     """The two numbers it was made of."""
 
     @property
-    def holds(self) -> bool:
-        return self.value <= self.target
+    def verdict(self) -> str:
+        if self.target is None:
+            return ""
+        return "holds" if self.value <= self.target else "misses"
 
 
 def ratios(articles: int, more: int | None, seed: int) -> list[Ratio]:
@@ -65,9 +68,10 @@ def ratios(articles: int, more: int | None, seed: int) -> list[Ratio]:
         place = Path(folder)
         site = _Site(place / "site", SitePlan(articles, seed))
         found = _of_one(site)
+        found.append(_with_pictures(place, site))
+        found.append(_carried_by_the_heaviest(site))
         if more is not None:
-            larger = _Site(place / "larger", SitePlan(more, seed))
-            found += _of_two(site, larger)
+            found += _of_two(site, _Site(place / "larger", SitePlan(more, seed)))
         return found
 
 
@@ -94,11 +98,13 @@ class _Site:
         path.write_text(text.replace("The ", "Every ", 1), encoding="utf-8")
 
     def heaviest_article(self) -> int:
-        """Bytes over the wire of the largest article, with all that its page loads."""
+        """Bytes over the wire of the largest article, with every file of its theme."""
         pages = self.output.glob("answers/*/*/index.html")
         page = max(pages, key=lambda path: path.stat().st_size)
-        assets = [path for path in (self.output / "assets").glob("*") if path.is_file()]
-        return sum(_carried(path) for path in (page, *assets))
+        own = {"music", "social"}
+        theme = (each for each in (self.output / "assets").iterdir() if each.name not in own)
+        files = [path for folder in theme for path in folder.rglob("*") if path.is_file()]
+        return sum(_carried(path) for path in (page, *files))
 
 
 def _of_one(site: _Site) -> list[Ratio]:
@@ -126,7 +132,25 @@ def _of_two(site: _Site, larger: _Site) -> list[Ratio]:
     ]
 
 
-def _ratio(what: str, ours: float, measure: float, target: float) -> Ratio:
+def _with_pictures(place: Path, site: _Site) -> Ratio:
+    """What pictures for shared links cost, on a tenth of the site."""
+    count = max(site.plan.articles // 10, 1)
+    plain = _Site(place / "plain", SitePlan(count, site.plan.seed))
+    social = _Site(place / "social", SitePlan(count, site.plan.seed, social=True))
+    what = f"{count}: full build with pictures for shared links / without"
+    return _ratio(what, social.full.wall, plain.full.wall, None)
+
+
+def _carried_by_the_heaviest(site: _Site) -> Ratio:
+    return Ratio(
+        "kilobytes of the heaviest page, packed, with all it may load",
+        site.heaviest_article() / 1000,
+        100.0,
+        "1 kB = 1,000 bytes",
+    )
+
+
+def _ratio(what: str, ours: float, measure: float, target: float | None) -> Ratio:
     return Ratio(what, ours / measure, target, f"{ours:.2f} / {measure:.2f}")
 
 

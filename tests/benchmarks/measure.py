@@ -1,10 +1,14 @@
-"""Measures the theory core and the checks, and prints tables.
+"""Measures the theory core, the checks, builds and the preview, and prints tables.
 
     python -m tests.benchmarks.measure                  everything
     python -m tests.benchmarks.measure real planted     some parts
     python -m tests.benchmarks.measure planted --seed 7 --sample 500 --examples
 
-Parts: agreement, real, planted, speed. Needs music21 and its corpora. Nothing is written to disk.
+    python -m tests.benchmarks.measure builds latency --articles 1000 --more 10000
+
+Parts: agreement, real, planted, speed, which need music21 and its corpora; builds and latency, which
+need a chromium and a quarter of an hour of a machine that does nothing else. What is written to
+disk is written to temporary folders.
 """
 
 from __future__ import annotations
@@ -13,7 +17,7 @@ import argparse
 from collections import Counter
 from typing import TYPE_CHECKING
 
-from tests.benchmarks import agreement, planted, real_music, speed
+from tests.benchmarks import agreement, building, latency, planted, real_music, speed
 from tests.benchmarks.planted import Offer
 
 if TYPE_CHECKING:
@@ -21,7 +25,7 @@ if TYPE_CHECKING:
 
     from tests.benchmarks.planted import Tally
 
-PARTS = ("agreement", "real", "planted", "speed")
+PARTS = ("agreement", "real", "planted", "speed", "builds", "latency")
 
 
 def main(arguments: Sequence[str] | None = None) -> None:
@@ -30,6 +34,9 @@ def main(arguments: Sequence[str] | None = None) -> None:
     parser.add_argument("--seed", type=int, default=1, help="of the planted mistakes")
     parser.add_argument("--sample", type=int, default=300, help="planted mistakes of each kind")
     parser.add_argument("--examples", action="store_true", help="print what cannot be told")
+    parser.add_argument("--articles", type=int, default=1000, help="of the site that is built")
+    parser.add_argument("--more", type=int, help="articles of a second site, to compare")
+    parser.add_argument("--edits", type=int, default=100, help="of each kind in the preview")
     chosen = parser.parse_args(arguments)
     parts = chosen.parts or PARTS
     unknown = set(parts) - set(PARTS)
@@ -45,6 +52,10 @@ def main(arguments: Sequence[str] | None = None) -> None:
         print_planted(chosen.seed, chosen.sample, examples=chosen.examples)
     if "speed" in parts:
         print_speed()
+    if "builds" in parts:
+        print_builds(chosen.articles, chosen.more, chosen.seed)
+    if "latency" in parts:
+        print_latency(chosen.articles, chosen.edits, chosen.seed)
 
 
 def print_agreement() -> None:
@@ -130,6 +141,20 @@ def print_speed() -> None:
         f"\n{checking.blocks} blocks: parsed twice {checking.parse_twice:.2f} s, "
         f"parsed and checked {checking.check:.2f} s, ratio {checking.ratio:.2f}"
     )
+
+
+def print_builds(articles: int, more: int | None, seed: int) -> None:
+    print(f"\nBuilds (seed {seed}, {building.WORKERS} workers; seconds, or what is named)\n")
+    print(f"{'ratio':64}{'value':>8}{'at most':>9}          made of")
+    for each in building.ratios(articles, more, seed):
+        target = "" if each.target is None else f"{each.target:g}"
+        print(f"{each.what:64}{each.value:>8.3f}{target:>9}  {each.verdict:8}{each.told}")
+
+
+def print_latency(articles: int, edits: int, seed: int) -> None:
+    print(f"\nPreview of {articles} articles\n")
+    for waits in latency.measure(articles, edits, seed):
+        print(waits.line())
 
 
 if __name__ == "__main__":
