@@ -7,8 +7,8 @@
     python -m tests.benchmarks.measure builds latency --articles 1000 --more 10000
 
 Parts: agreement, real, planted, speed, which need music21 and its corpora; builds and latency,
-which need a chromium and a quarter of an hour of a machine that does nothing else. What is written to
-disk is written to temporary folders.
+which need a chromium and a quarter of an hour of a machine that does nothing else. What is written
+to disk is written to temporary folders.
 """
 
 from __future__ import annotations
