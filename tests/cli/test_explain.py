@@ -19,7 +19,7 @@ def test_a_build_says_what_it_made_again_and_why(project: Path, stavewright: Com
         "content/index.md: the articles that it lists changed, or their titles",
         "404.html: the articles that it lists changed, or their titles",
         "Made 4 pages and kept 2; read and drew 1 article, "
-        "and took the others from earlier builds.",
+        "and took any others from earlier builds.",
     ]
     assert "kept 6; read and drew 0 articles" in spawn("build", "--explain", folder=project).stdout
 

@@ -92,7 +92,7 @@ def explained(report: Explained) -> Iterator[str]:
     yield (
         f"Made {counted(len(changes), 'page')} and kept {report.kept}; "
         f"read and drew {counted(report.articles, 'article')}, "
-        "and took the others from earlier builds."
+        "and took any others from earlier builds."
     )
 
 

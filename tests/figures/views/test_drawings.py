@@ -13,6 +13,7 @@ from stavewright.figures.views import VIEWS
 from stavewright.figures.views.canvas import text_width
 from stavewright.figures.views.labels import Label, levels
 from stavewright.figures.views.marks import legend_rows
+from stavewright.notation import parse_block
 from stavewright.notation.realise import realise
 from stavewright.notation.score import Score
 from stavewright.theory import Pitch
@@ -128,3 +129,17 @@ def test_no_beat_is_lost() -> None:
     wide, _ = VIEWS["grid"].draw(score)
     assert [words for words, *_ in texts(wide) if words.isdigit()] == ["1", "2", "3"]
     assert score.bars[0].length == Fraction(7, 8)
+
+
+@pytest.mark.parametrize(
+    ("notes", "marks"),
+    [
+        ("C4 E4", ["on an equal step"]),
+        ("C4 E(-14)4", ["on an equal step", "off a step, by so many ¢"]),
+    ],
+)
+def test_a_ruler_explains_the_marks_that_it_has_and_no_others(notes: str, marks: list[str]) -> None:
+    wide, _ = VIEWS["ruler"].draw(parse_block(f"notes: {notes}\n").score)
+    assert [
+        words for words, *_ in texts(wide) if " step" in words and "Cents" not in words
+    ] == marks

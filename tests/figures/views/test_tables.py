@@ -44,3 +44,10 @@ def test_every_scale_has_a_row_for_each_degree_and_its_steps_make_an_octave(name
 def test_a_chord_that_comes_again_has_one_row() -> None:
     score = realise(parse_block("key: C major\nchords: C G C G7 C\n").score)
     assert [row[:2] for row in rows(score)] == [["C", "I"], ["G", "V"], ["G7", "V7"]]
+
+
+def test_degrees_of_a_scale_in_cents_are_counted_and_not_measured_by_the_major_scale() -> None:
+    measured = rows(realise(parse_block("scale: D4 dorian\n").score))
+    assert [row[0] for row in measured] == ["1", "2", "♭3", "4", "5", "6", "♭7"]
+    counted = rows(realise(parse_block("scale: D4 steps 150 150 200 200 150 150 200\n").score))
+    assert [row[0] for row in counted] == ["1", "2", "3", "4", "5", "6", "7"]

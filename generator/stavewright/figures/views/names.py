@@ -10,7 +10,7 @@ from stavewright.figures.views.tones import tones
 from stavewright.notation.score import Drum, Score
 from stavewright.theory import Pitch
 
-_HEADINGS = ("Note", "Cents within the octave", "MIDI note number", "Hertz", "From the note below")
+_HEADINGS = ("Note", "Cents above C", "MIDI note number", "Hertz", "From the note below")
 
 
 def draw(score: Score) -> tuple[Drawing, Drawing | None]:

@@ -73,7 +73,7 @@ def _drawing(score: Score, rows: tuple[RulerRow, ...], width: float) -> Drawing:
     for row, found, height in zip(rows, tags, heights, strict=True):
         _row(canvas, row, found, steps, (top, top + height))
         top += height
-    _legend(canvas, top + 12)
+    _legend(canvas, rows, top + 12)
     for number, words in enumerate(lines):
         canvas.text(_SIDE, top + 30 + 16 * number, words, 11, text_anchor="start", opacity="0.85")
     return canvas.drawing()
@@ -221,9 +221,16 @@ def _diamond(canvas: Canvas, x: float, y: float, **more: str) -> None:
     canvas.polygon(corners, fill="currentColor", stroke="none", **more)
 
 
-def _legend(canvas: Canvas, y: float) -> None:
-    canvas.circle(_SIDE + 5, y - 4, 4, **SOLID)
-    canvas.text(_SIDE + 15, y, "on an equal step", 11, text_anchor="start", opacity="0.85")
-    corners = [(_SIDE + 130, y - 10), (_SIDE + 135, y - 4), (_SIDE + 130, y + 2)]
-    canvas.polygon([*corners, (_SIDE + 125, y - 4)], **SOLID)
-    canvas.text(_SIDE + 141, y, "between, by so many ¢", 11, text_anchor="start", opacity="0.85")
+def _legend(canvas: Canvas, rows: Sequence[RulerRow], y: float) -> None:
+    """What a mark means, of those that are there."""
+    offs = {bool(mark.off) for row in rows for mark in row.marks}
+    x = _SIDE + 5
+    if False in offs:
+        canvas.circle(x, y - 4, 4, **SOLID)
+        canvas.text(x + 10, y, "on an equal step", 11, text_anchor="start", opacity="0.85")
+        x += 125
+    if True in offs:
+        corners = [(x, y - 10), (x + 5, y - 4), (x, y + 2), (x - 5, y - 4)]
+        canvas.polygon(corners, **SOLID)
+        words = "off a step, by so many ¢"
+        canvas.text(x + 11, y, words, 11, text_anchor="start", opacity="0.85")

@@ -86,8 +86,7 @@ def _row(
     chords: tuple[Chord | None, ...],
     ids: tuple[str, ...],
 ) -> TableRow:
-    # Its cents stand beside its name.
-    degree = _signs(degree_text(interval).split("(")[0])
+    degree = _degree(scale, interval)
     from_tonic = interval.name if interval.cents else "tonic"
     to_next = _STEPS.get(step, f"{step} cents")
     if name.is_microtonal or scale.name.startswith("steps"):
@@ -99,6 +98,17 @@ def _row(
     where = from_tonic.replace("(", "at ").replace(" ¢)", " cents")
     sentence = f"{name_words(name)}: {where}, {to_next} to the next{built}."
     return TableRow(cells, sentence, ids, "key")
+
+
+def _degree(scale: Scale, interval: Interval) -> str:
+    """Its number; a sign says how it differs from the major scale.
+
+    A scale in cents is measured against no other scale, so its degrees are only counted.
+    """
+    if scale.name.startswith("steps"):
+        return str(interval.number)
+    # Cents stand beside the name.
+    return _signs(degree_text(interval).split("(")[0])
 
 
 def _signs(text: str) -> str:
