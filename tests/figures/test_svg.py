@@ -15,6 +15,7 @@ from stavewright.figures.svg import described, labelled, titled
 from tests.figures.scores import CONSTRUCTS, read, written
 
 SVG = "{http://www.w3.org/2000/svg}"
+TEXT = SVG + "text"
 
 
 @pytest.fixture(scope="module")
@@ -194,3 +195,20 @@ def test_bar_numbers_of_two_figures_are_inside() -> None:
     for number in numbers:
         half = len(number.text or "") * float(number.get("font-size", 0)) / 4
         assert float(number.get("x", 0)) - half >= left
+
+
+def test_numerals_are_clear_of_the_figures_above_them_and_inside() -> None:
+    """Raised and stacked figures of a numeral rise from its baseline; the engraver forgets it."""
+    score = written(
+        "key: G minor\ntime: 4/4\nclef: bass\nnumerals: i | V65 V(64)\n"
+        "notes: 1/1 G2 | 1/2 D2 D2\nbass-figures: rest | 6&5&4 6&4\n"
+    )
+    (drawing,) = Drawer().draw(document(score), (NARROW,))
+    root = etree.fromstring(drawing.markup)
+    texts = [(float(e.get("y", 0)), "".join(map(str, e.itertext()))) for e in root.iter(TEXT)]
+    (numerals,) = {y for y, words in texts if "V" in words}
+    lowest = max(y for y, words in texts if words in "654")
+    size = 405
+    assert numerals - lowest >= 1.2 * size
+    _, top, _, height = map(float, root.get("viewBox", "").split())
+    assert numerals + 0.25 * size <= top + height

@@ -42,6 +42,8 @@ _SHIFT: Final = "-1"
 """Half staff spaces: the engraver forgets that raised figures rise towards the beams above."""
 _FIGURE_SHIFT: Final = "-2"
 """The same for figures of a bass, which it sets closer still."""
+_BEHIND_FIGURES_SHIFT: Final = "-3"
+"""The same for rows behind those, whose raised figures would rise into them."""
 _CHORD_ROW: Final = 40
 _CHORD_LABEL_ROW: Final = 41
 _NUMERAL_ROW: Final = 50
@@ -74,6 +76,8 @@ class RowText:
     """Of a figured bass, from the top down, instead of runs."""
     extra_room: int = 0
     """Spaces on each side beyond the usual, for a longer text in the row behind."""
+    shift: str = _SHIFT
+    """Of a text below its staff."""
 
 
 def add_rows(measure: ET.Element, texts: list[RowText], writer: RunWriter) -> None:
@@ -81,7 +85,7 @@ def add_rows(measure: ET.Element, texts: list[RowText], writer: RunWriter) -> No
     for text in texts:
         attributes = {"place": text.place, "n": str(_row_number(text)), **text.anchor}
         if text.place == "below":
-            attributes["vo"] = _FIGURE_SHIFT if text.figures else _SHIFT
+            attributes["vo"] = text.shift
         harm = add(measure, "harm", attributes)
         if text.figures:
             stack = add(harm, "fb")
@@ -224,6 +228,7 @@ def _bass_figures(score: Score, anchors: Anchors) -> Iterator[RowText]:
                 _FIGURE_ROW,
                 anchors.at(event.start, lowest),
                 figures=bass_figures_text(event),
+                shift=_FIGURE_SHIFT,
             )
 
 
@@ -235,6 +240,7 @@ def bass_figures_text(event: BassFigureEvent) -> tuple[str, ...]:
 def _numerals(score: Score, anchors: Anchors) -> Iterator[RowText]:
     lowest = len(score.staves) - 1
     key = score.key
+    shift = _BEHIND_FIGURES_SHIFT if score.bass_figures else _SHIFT
     for event in score.numerals:
         if event.numeral is None:
             continue
@@ -250,11 +256,11 @@ def _numerals(score: Score, anchors: Anchors) -> Iterator[RowText]:
             pivot = (*_key_runs(key), *numeral_runs(event.pivot.parts))
         label = _label_runs(event.label)
         room = _room_for(runs, pivot, label)
-        yield RowText(segment, "below", _NUMERAL_ROW, anchor, runs, extra_room=room)
+        yield RowText(segment, "below", _NUMERAL_ROW, anchor, runs, extra_room=room, shift=shift)
         if pivot:
-            yield RowText(segment, "below", _PIVOT_ROW, anchor, pivot)
+            yield RowText(segment, "below", _PIVOT_ROW, anchor, pivot, shift=shift)
         if label:
-            yield RowText(segment, "below", _NUMERAL_LABEL_ROW, anchor, label)
+            yield RowText(segment, "below", _NUMERAL_LABEL_ROW, anchor, label, shift=shift)
 
 
 def _key_runs(key: Key) -> tuple[Run, ...]:

@@ -18,6 +18,7 @@ from stavewright.figures.svg.text import set_text
 from stavewright.figures.svg.tuplets import clear_inner_numbers
 
 NAMESPACE: Final = "http://www.w3.org/2000/svg"
+_TEXT: Final = f"{{{NAMESPACE}}}text"
 _INNER: Final = '<svg class="definition-scale"'
 _END: Final = "</svg>"
 _UNITS_PER_PIXEL: Final = 25
@@ -28,6 +29,10 @@ _OVERHANGING: Final = re.compile(
 """Braces, brackets and bar numbers from 10, for which the engraver forgets to keep a margin."""
 _LEFT_MARGIN: Final = 9
 """Pixels to the left of the staves for those."""
+_FIGURED: Final = 'class="fb"'
+"""Rows below a figured bass are moved down, for which the engraver keeps no room either."""
+_DESCENT: Final = 120
+"""Drawing units that letters and lowered figures reach below their line, and a little air."""
 
 
 def finish(markup: str) -> Drawing:
@@ -36,6 +41,8 @@ def finish(markup: str) -> Drawing:
     mend(inner, markup)
     body, (margin_left, margin_top) = compact(inner)
     _, _, inner_width, inner_height = (float(it) for it in inner.get("viewBox", "").split())
+    if _FIGURED in markup:
+        inner_height = max(inner_height, margin_top + _lowest(inner))
     left = _LEFT_MARGIN * _UNITS_PER_PIXEL if _OVERHANGING.search(markup) else 0
     width, height = (inner_width + left) / _UNITS_PER_PIXEL, inner_height / _UNITS_PER_PIXEL
     box = f"{-left - margin_left:g} {-margin_top:g} {inner_width + left:g} {inner_height:g}"
@@ -49,6 +56,12 @@ def drawn(markup: str) -> ET.Element:
     """The engraver's inner `svg`: what it drew, without the shapes and the style before it."""
     start, end = markup.index(_INNER), markup.rindex(_END)
     return ET.fromstring(f'<svg xmlns="{NAMESPACE}"{markup[start + len("<svg") : end]}')
+
+
+def _lowest(inner: ET.Element) -> float:
+    """Where the lowest text ends, in drawing units below the engraver's margin."""
+    lines = (float(text.get("y", "0")) for text in inner.iter(_TEXT))
+    return max(lines, default=0.0) + _DESCENT
 
 
 def mend(inner: ET.Element, markup: str) -> None:
