@@ -184,6 +184,11 @@ def _transposed(score: Score, interval: Interval) -> Score:
             for each in score.chords
         ),
         numerals=tuple(
-            replace(each, key=key(each.key) if each.key else None) for each in score.numerals
+            replace(
+                each,
+                key=key(each.key) if each.key else None,
+                pivot_key=key(each.pivot_key) if each.pivot_key else None,
+            )
+            for each in score.numerals
         ),
     )

@@ -56,7 +56,10 @@ def _untruth(claim: Claim, sign: Sign, truth: Truth) -> Finding:
 
 def _message(claim: Claim, sign: Sign, truth: Truth) -> str:
     said = claim.statement_text
-    fact = truth.fact[:1].upper() + truth.fact[1:]
+    fact = truth.fact
+    # A numeral keeps its case, which says whether the chord is minor.
+    if not fact.startswith(claim.subject_text):
+        fact = fact[:1].upper() + fact[1:]
     if sign is Sign.UNEQUAL:
         return f"{claim.subject_text} and {said} are the same: {truth.fact}"
     if truth.contrasts:

@@ -43,6 +43,8 @@ class NumeralEvent:
     pivot: Numeral | None = None
     """`vi key(G major)=ii`: the same chord read in `pivot_key`, which holds from here on."""
     pivot_key: Key | None = None
+    pivot_span: Span | None = field(default=None, compare=False)
+    """Where the second reading stands, its key included."""
     label: str | None = None
     span: Span | None = field(default=None, compare=False)
 

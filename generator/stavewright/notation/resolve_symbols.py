@@ -89,7 +89,7 @@ def _enter(change: RowChange, events: list[NumeralEvent], local: LocalKey, repor
     if events[-1].pivot is not None:
         report.add(sign.span, "A pivot re-reads a numeral once; this is a second time")
         return
-    events[-1] = replace(events[-1], pivot=sign.pivot, pivot_key=sign.key)
+    events[-1] = replace(events[-1], pivot=sign.pivot, pivot_key=sign.key, pivot_span=sign.span)
     try:
         sign.pivot.chord(sign.key)
     except TheoryError as error:

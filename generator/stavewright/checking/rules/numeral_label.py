@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from stavewright.checking.label_findings import label_findings
+from stavewright.checking.pivots import two_chords
 from stavewright.checking.roles import wrong_degrees, wrong_tones
 from stavewright.checking.rule import Rule
 from stavewright.checking.suggesting import fitting_numeral
@@ -12,6 +13,7 @@ from stavewright.notation.finding import Finding, Severity
 from stavewright.notation.score import Score
 
 _ROLES = "The names of the degrees count from the tonic of the key that holds here."
+_PIVOT = "The ear hears a pivot once and understands it twice; both numerals name the same notes."
 
 
 def _check(score: Score) -> Iterator[Finding]:
@@ -19,6 +21,10 @@ def _check(score: Score) -> Iterator[Finding]:
     for found in label_findings("numeral-label", score, numeral_verdicts(score), fitting_numeral):
         yield replace(found, message=f"In {keys[found.span]}, {found.message}")
     yield from _roles(score)
+    for pivot in two_chords(score):
+        yield Finding(
+            "numeral-label", Severity.ERROR, pivot.span, pivot.message, pivot.right, _PIVOT
+        )
 
 
 def _roles(score: Score) -> Iterator[Finding]:
