@@ -72,7 +72,7 @@ def test_every_measure_of_every_part_is_as_long_as_its_bar(score: Score) -> None
                 length = Fraction(element.findtext("duration") or "0") / divisions / 4
                 if element.tag == "backup":
                     at -= length
-                elif element.find("chord") is None:
+                elif element.tag != "figured-bass" and element.find("chord") is None:
                     at += length
                 assert at >= 0
             assert at == bar.length

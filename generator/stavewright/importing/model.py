@@ -128,7 +128,7 @@ class Measure:
     """Chord symbols in our spelling; empty for N.C."""
     numerals: tuple[Placed[str], ...] = ()
     figures: tuple[Placed[str], ...] = ()
-    """Figured bass in our spelling."""
+    """Figured bass in our spelling; empty where figures stop to hold."""
     closing: BarSign = BarSign.SINGLE
     opens_repeat: bool = False
     invisible: bool = False

@@ -2,9 +2,11 @@
 
 import re
 from collections.abc import Iterator, Sequence
+from fractions import Fraction
 from typing import Final
 
-from stavewright.theory import Chord, Numeral, PitchName, TheoryError
+from stavewright.importing.model import Placed
+from stavewright.theory import Chord, Key, Numeral, PitchName, TheoryError
 
 Degree = tuple[str, str, int]
 """`add`, `alter` or `subtract`; the degree with its sign, `b9`; its plain number."""
@@ -26,6 +28,7 @@ _NO_CHORD: Final = ("n.c.", "nc", "n.c", "no chord", "tacet")
 _LONGEST: Final = 40
 _SUSPENDED: Final = re.compile(r"(\S+)\s+(\d)[–-](\d)")
 """A suspension as it is set, the figures of its two steps raised."""
+_KEY_NAME: Final = re.compile(r"(?P<key>[A-G][♯♭𝄪𝄫#b]* \w+):\s*(?P<rest>.*)")
 _FIGURE: Final = re.compile(r"(?P<sign>##|bb|[#bn])?(?P<number>\d{1,2})?(?P<after>##|bb|[#bn+])?")
 
 
@@ -110,6 +113,26 @@ def numeral_text(words: str) -> str | None:
     except TheoryError:
         return None
     return text
+
+
+def local_key(words: str) -> tuple[str, str]:
+    """What follows the name of a key, as in `G major: V`; and that key as a block says it."""
+    match = _KEY_NAME.fullmatch(words)
+    if match is None:
+        return words, ""
+    try:
+        return match["rest"], f"key({Key.parse(plain(match['key']))})"
+    except TheoryError:
+        return match["rest"], ""
+
+
+def put_numeral(numerals: list[Placed[str]], at: Fraction, numeral: str, key: str) -> None:
+    """Add a numeral to those of a bar; a second one at its moment re-reads it in a new key."""
+    before = numerals[-1] if numerals else None
+    if before is not None and before.at == at and key and "=" not in before.what:
+        numerals[-1] = Placed(at, f"{before.what} {key}={numeral}")
+    else:
+        numerals.append(Placed(at, f"{key} {numeral}" if key else numeral))
 
 
 def figures_text(figures: Sequence[str]) -> str | None:

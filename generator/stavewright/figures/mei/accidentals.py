@@ -56,9 +56,11 @@ class Sign:
     gestural: str | None
     """What MEI is told of a note without a printed sign."""
     bracketed: bool = False
-    """A reminder that the author asked for."""
+    """In brackets: a reminder that the author asked for and that no rule would print."""
     cents: int = 0
     """A figure to print where no sign shows the pitch exactly."""
+    courtesy: bool = False
+    """The author asked for it, be it needed or not."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,17 +155,18 @@ def _sign(note: Note, memory: _Memory, clash: bool) -> Sign:
     place = (pitch.letter, pitch.octave)
     printed = nearest_sign(pitch.cents_altered)
     gestural = _GESTURAL.get(printed)
-    if note.continues:
+    if note.continues and not note.courtesy:
         if place not in memory.here:
             memory.last[place] = printed
         return Sign(pitch, None, gestural)
     in_force = memory.here.get(place, memory.key.get(pitch.letter, 0))
     needed = printed != in_force or clash or _reminds(place, printed, memory)
+    needed = needed and not note.continues
+    cents = pitch.cents_altered - printed
     if needed or note.courtesy:
         memory.here[place] = printed
-        bracketed = not needed
-        return Sign(pitch, SIGNS[printed], None, bracketed, pitch.cents_altered - printed)
-    return Sign(pitch, None, gestural, False, pitch.cents_altered - printed)
+        return Sign(pitch, SIGNS[printed], None, not needed, cents, note.courtesy)
+    return Sign(pitch, None, gestural, False, cents)
 
 
 def _reminds(place: tuple[Letter, int], printed: int, memory: _Memory) -> bool:

@@ -78,16 +78,33 @@ def document(score: Score) -> str:
 def _tree(score: Score) -> tuple[ET.Element, ET.Element]:
     """The whole document, and the definition of the staves in it."""
     mei = ET.Element("mei", {"xmlns": NAMESPACE, "meiversion": VERSION})
-    description = add(add(mei, "meiHead"), "fileDesc")
-    title = add(add(description, "titleStmt"), "title")
-    title.text = "".join(c for c in score.title or "" if c.isprintable())
-    add(description, "pubStmt")
+    _describe(add(add(mei, "meiHead"), "fileDesc"), score)
     body = add(add(add(mei, "music"), "body"), "mdiv")
     plan = _plan(score)
     element = add(body, "score")
     definition = add_score_def(element, score)
     _add_measures(add(element, "section"), plan)
     return mei, definition
+
+
+def _describe(description: ET.Element, score: Score) -> None:
+    """What the file is, who made it, what may be done with it, and where it was taken from."""
+    titles = add(description, "titleStmt")
+    add(titles, "title").text = _printable(score.title or "")
+    for line in score.credits:
+        add(titles, "contributor").text = _printable(line)
+    publication = add(description, "pubStmt")
+    if score.rights:
+        availability = add(publication, "availability")
+        add(availability, "useRestrict").text = _printable(score.rights)
+    if score.sources:
+        sources = add(description, "sourceDesc")
+        for line in score.sources:
+            add(add(sources, "source"), "bibl").text = _printable(line)
+
+
+def _printable(words: str) -> str:
+    return "".join(c for c in words if c.isprintable())
 
 
 def _plan(score: Score) -> _Plan:

@@ -220,7 +220,9 @@ class _Writer:
     def _pitch(self, head: PlacedHead, sound: Pitch | Drum) -> dict[str, str | None]:
         if isinstance(sound, Drum):
             place = drum_place(sound, one_line=self._context.one_line)
-            return {"loc": str(place.position), "head.shape": place.shape}
+            # The engraver needs no number; it is what tells an open hi-hat from a closed one.
+            number = str(sound.key_number)
+            return {"loc": str(place.position), "head.shape": place.shape, "pnum": number}
         printed = self._context.signs[head.place].pitch
         return {"pname": printed.letter.name.lower(), "oct": str(printed.octave)}
 
@@ -284,4 +286,5 @@ def _write_accidental(note: ET.Element, sign: Sign) -> None:
             add(note, "accid", {"accid.ges": sign.gestural})
         return
     enclosed = "paren" if sign.bracketed else None
-    add(note, "accid", {"accid": sign.written, "enclose": enclosed})
+    function = "caution" if sign.courtesy else None
+    add(note, "accid", {"accid": sign.written, "enclose": enclosed, "func": function})

@@ -50,7 +50,7 @@ def all_marks(score: Score, strands: tuple[Strand, ...], anchors: Anchors) -> di
         _ties(score, anchors),
         _slurs(score, anchors),
         _ornaments(strands, anchors),
-        _dynamics(score, anchors),
+        _dynamics(score, strands, anchors),
     ):
         for mark in source:
             found.setdefault(mark.segment, []).append(mark)
@@ -117,7 +117,7 @@ def _marks_of(item: Item, target: str, place: str) -> Iterator[tuple[str, dict[s
         yield "arpeg", {"plist": target}
 
 
-def _dynamics(score: Score, anchors: Anchors) -> Iterator[Mark]:
+def _dynamics(score: Score, strands: tuple[Strand, ...], anchors: Anchors) -> Iterator[Mark]:
     for index, voice in enumerate(score.voices):
         first = next(v for v in score.voices if v.staff == voice.staff)
         shared = sum(v.staff == voice.staff for v in score.voices) > 1
@@ -130,10 +130,19 @@ def _dynamics(score: Score, anchors: Anchors) -> Iterator[Mark]:
             where: dict[str, str | None]
             if target is None:  # over a rest, where only the time can tell
                 stamp = decimal(anchors.stamp(segment, event.start))
-                where = {"tstamp": stamp, "staff": str(voice.staff + 1)}
+                layer = _layer(strands, voice.staff, index)
+                where = {"tstamp": stamp, "staff": str(voice.staff + 1), "layer": layer}
             else:
                 where = {"startid": f"#{target}"}
             yield Mark(segment, "dynam", {**where, "place": place}, event.dynamic)
+
+
+def _layer(strands: tuple[Strand, ...], staff: int, voice: int) -> str | None:
+    """The number of the layer that a voice stands on; None where it is alone on its staff."""
+    here = [strand for strand in strands if strand.staff == staff]
+    if len(here) < 2:
+        return None
+    return next((str(n) for n, each in enumerate(here, 1) if voice in each.voices), None)
 
 
 def _tempos(score: Score, anchors: Anchors) -> Iterator[Mark]:

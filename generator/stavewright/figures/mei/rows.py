@@ -24,7 +24,7 @@ from stavewright.figures.mei.symbols import (
     chord_runs,
     numeral_runs,
 )
-from stavewright.figures.mei.tree import add
+from stavewright.figures.mei.tree import add, decimal
 from stavewright.notation import limits
 from stavewright.notation.score import (
     BassFigureEvent,
@@ -220,15 +220,17 @@ def chord_event_runs(event: ChordEvent) -> tuple[Run, ...]:
 
 def _bass_figures(score: Score, anchors: Anchors) -> Iterator[RowText]:
     lowest = len(score.staves) - 1
-    for event in score.bass_figures:
+    for number, event in enumerate(score.bass_figures):
         if event.figures:
+            segment = anchors.segment_at(event.start)
+            anchor = anchors.at(event.start, lowest)
+            after = score.bass_figures[number + 1 : number + 2]
+            if any(not each.figures for each in after):
+                stamp = decimal(anchors.stamp(segment, event.start + event.duration))
+                anchor = {**anchor, "tstamp2": f"0m+{stamp}"}
+            figures = bass_figures_text(event)
             yield RowText(
-                anchors.segment_at(event.start),
-                "below",
-                _FIGURE_ROW,
-                anchors.at(event.start, lowest),
-                figures=bass_figures_text(event),
-                shift=_FIGURE_SHIFT,
+                segment, "below", _FIGURE_ROW, anchor, figures=figures, shift=_FIGURE_SHIFT
             )
 
 

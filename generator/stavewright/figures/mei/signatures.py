@@ -65,6 +65,7 @@ def add_signature(
 ) -> None:
     """Add the signature of a key in a clef; after another key, with naturals where they help."""
     count = key.signature if key is not None else 0
+    mode = key.mode.value if key is not None else None
     if CLEFS[clef].sign == "perc":
         add(parent, "keySig", {"sig": "0"})
         return
@@ -73,9 +74,9 @@ def add_signature(
     if key is None or abs(count) <= MOST_IN_PRINT:
         sign = "s" if count > 0 else "f"
         sig = f"{abs(count)}{sign}" if count else "0"
-        add(parent, "keySig", {"sig": sig, "cancelaccid": cancel})
+        add(parent, "keySig", {"sig": sig, "mode": mode, "cancelaccid": cancel})
         return
-    signature = add(parent, "keySig", {"cancelaccid": cancel})
+    signature = add(parent, "keySig", {"mode": mode, "cancelaccid": cancel})
     places = (_SHARPS if count > 0 else _FLATS)[_family(CLEFS[clef])]
     for name, place in zip(key.signature_names, places, strict=True):
         sign = _SIGNS[name.accidentals]

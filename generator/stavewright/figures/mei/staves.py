@@ -173,7 +173,15 @@ def _add_meter(parent: ET.Element, meter: Meter) -> None:
 
 def _add_staff(group: ET.Element, score: Score, staff: int) -> None:
     one_line = is_one_line(score, staff)
-    definition = add(group, "staffDef", {"n": str(staff + 1), "lines": "1" if one_line else "5"})
+    definition = add(
+        group,
+        "staffDef",
+        {
+            "n": str(staff + 1),
+            "lines": "1" if one_line else "5",
+            **_transposition(staff_interval(score, staff)),
+        },
+    )
     _add_names(definition, score, staff)
     clef = _clef_before(score, staff, Fraction(0))
     add_clef(definition, clef)
@@ -181,8 +189,20 @@ def _add_staff(group: ET.Element, score: Score, staff: int) -> None:
     add_signature(definition, key, clef)
 
 
+def _transposition(interval: Interval | None) -> dict[str, str | None]:
+    """From what is written to what sounds; half-steps, which MEI takes whole."""
+    if interval is None or interval.cents % 100:
+        return {}
+    return {"trans.diat": str(-interval.steps), "trans.semi": str(-interval.cents // 100)}
+
+
 def _add_names(definition: ET.Element, score: Score, staff: int) -> None:
-    """Names of the voices before several staves; a keyboard player needs none."""
+    """The voices as declared, unseen; and before several staves their names in print.
+
+    A keyboard player needs none in print.
+    """
+    if score.staves[staff].declared:
+        definition.set("label", " ".join(score.staves[staff].voices))
     if len(score.staves) < 2 or _is_keyboard(score):
         return
     names = _names(score, staff)

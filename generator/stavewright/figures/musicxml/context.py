@@ -57,5 +57,6 @@ def divisions_of(score: Score) -> int:
         lengths += [each for event in voice.events for each in (event.start, event.duration)]
     lengths += [chord.start for chord in score.chords]
     lengths += [numeral.start for numeral in score.numerals]
+    lengths += [at for each in score.bass_figures for at in (each.start, each.duration)]
     found = lcm(*((length * 4).denominator for length in lengths))
     return min(found, _MOST_DIVISIONS)

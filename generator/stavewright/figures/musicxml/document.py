@@ -3,8 +3,9 @@
 Each staff is a part. Kept: pitches with their cents, note values and groups, ties, slurs, repeats
 and endings, keys, metres, clefs, tempos and swing, transposition, percussion with its instruments,
 chord symbols, syllables, signs, dynamics and labels; shifts as `attack` and `release`. Numerals are
-words, and so are cents that are no quarter tones. Left out: figured bass, marks of emphasis, labels
-of single heads, and what `show:` names.
+words after the name of a new local key, and so are cents that are no quarter tones; chord symbols
+of a transposing part are as it reads them. Left out: marks of emphasis, labels of single heads, and
+what `show:` names.
 """
 
 import xml.etree.ElementTree as ET
@@ -14,6 +15,7 @@ from typing import Final
 from stavewright.figures.mei.accidentals import printed_signs
 from stavewright.figures.mei.drums import is_one_line
 from stavewright.figures.mei.lyrics import sung_syllables
+from stavewright.figures.mei.staves import staff_interval
 from stavewright.figures.mei.tree import add
 from stavewright.figures.musicxml.attributes import attribute_times, write_attributes, write_tempo
 from stavewright.figures.musicxml.beams import beams_of
@@ -112,11 +114,17 @@ def _part(part: ET.Element, context: Context, staff: int) -> None:
             sung=sung,
             tempos=tempos,
             beams=beams_of(score, i),
+            figures=score.bass_figures if i == _bass(score) and not context.is_bare else (),
         )
         for n, i in enumerate(here, 1)
     ]
     for index in range(len(score.bars)):
         _measure(part, context, staff, index, writers)
+
+
+def _bass(score: Score) -> int:
+    """The voice that a figured bass stands under: the lowest."""
+    return max(range(len(score.voices)), key=lambda place: (score.voices[place].staff, place))
 
 
 def _measure(
@@ -175,11 +183,13 @@ def _above(place: Place, staff: int, index: int) -> None:
     for chord in score.chords:
         if bar.start <= chord.start < end or (is_last and chord.start == end):
             place.go(chord.start)
-            write_chord(place, chord)
+            write_chord(place, chord, staff_interval(score, staff))
+    key = score.key
     for numeral in score.numerals:
         if bar.start <= numeral.start < end:
             place.go(numeral.start)
-            write_numeral(place, numeral)
+            write_numeral(place, numeral, key)
+        key = numeral.pivot_key or numeral.key or key
     place.go(bar.start)
 
 

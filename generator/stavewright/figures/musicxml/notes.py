@@ -12,9 +12,10 @@ from stavewright.figures.mei.tree import add
 from stavewright.figures.musicxml.attributes import TYPES
 from stavewright.figures.musicxml.beams import Beams
 from stavewright.figures.musicxml.context import Place, text
-from stavewright.figures.musicxml.symbols import write_marks, write_words
+from stavewright.figures.musicxml.symbols import write_figures, write_marks, write_words
 from stavewright.figures.timeline import TempoMap, shift_of
 from stavewright.notation.score import (
+    BassFigureEvent,
     Drum,
     Event,
     EventMark,
@@ -72,13 +73,16 @@ class VoiceWriter:
     sung: dict[tuple[int, int], list[Sung]]
     tempos: TempoMap
     beams: Beams
+    figures: tuple[BassFigureEvent, ...] = ()
+    """Those of the whole bass, where this is its voice."""
 
     def event(self, place: Place, at: int) -> None:
         """Write the event `at` where the place stands; a space is only stepped over."""
         event = self.voice.events[at]
         place.go(event.start)
-        write_marks(place, event)
+        write_marks(place, event, self.number)
         self._cents(place, at)
+        self._figures(place, event)
         if event.silence is Silence.SPACE:
             return
         for number, grace in enumerate(event.graces):
@@ -95,6 +99,18 @@ class VoiceWriter:
             sign = self.signs.get(HeadPlace(self.index, at, number))
             if sign is not None and sign.cents:
                 write_words(place, f"{sign.cents:+d} cents".replace("-", "−"))
+
+    def _figures(self, place: Place, event: Event) -> None:
+        """The figures under an event; they take their place from the note after them."""
+        here = [each for each in self.figures if event.start <= each.start < event.end]
+        while here and not here[-1].figures:
+            here.pop()
+        at = event.start
+        for each in here:
+            if each.start > at:
+                write_figures(place, (), each.start - at)
+            at = min(each.start + each.duration, event.end)
+            write_figures(place, each.figures, at - each.start)
 
     def _rest(self, place: Place, at: int) -> None:
         event = self.voice.events[at]
@@ -249,7 +265,10 @@ def _shape(note: ET.Element, value: Fraction, sign: Sign | None = None) -> None:
     for _ in range(shape.dots):
         add(note, "dot")
     if sign is not None and sign.written is not None:
-        reminder = {"parentheses": "yes"} if sign.bracketed else {}
+        reminder = {}
+        if sign.courtesy:
+            brackets = "yes" if sign.bracketed else "no"
+            reminder = {"cautionary": "yes", "parentheses": brackets}
         text(note, "accidental", _SIGNS[sign.written], **reminder)
 
 

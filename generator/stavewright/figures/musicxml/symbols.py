@@ -1,12 +1,14 @@
 """Chord symbols, Roman numerals, labels and dynamics over and under a staff."""
 
 import xml.etree.ElementTree as ET
+from collections.abc import Sequence
+from fractions import Fraction
 from typing import Final
 
 from stavewright.figures.mei.tree import add
 from stavewright.figures.musicxml.context import Place, text
-from stavewright.notation.score import ChordEvent, Event, NumeralEvent
-from stavewright.theory import PitchName
+from stavewright.notation.score import BassFigure, ChordEvent, Event, NumeralEvent
+from stavewright.theory import Interval, Key, PitchName
 
 _KINDS: Final = {
     "": "major",
@@ -35,11 +37,24 @@ _KINDS: Final = {
     "5": "power",
 }
 """Our suffixes to the format's kinds; any other is `other`, with its text and its degrees."""
+_PREFIXES: Final = {
+    "#": "sharp",
+    "##": "double-sharp",
+    "b": "flat",
+    "bb": "flat-flat",
+    "n": "natural",
+}
+"""The accidentals of figures."""
 
 
-def write_chord(place: Place, event: ChordEvent) -> None:
-    """A chord symbol; a label without a root as words, a rest as N.C."""
+def write_chord(place: Place, event: ChordEvent, transposition: Interval | None) -> None:
+    """A chord symbol as the part reads it; a label without a root as words, a rest as N.C.
+
+    `transposition` is by how much the part is written above what sounds: a reader takes it back.
+    """
     chord = event.chord
+    if chord is not None and transposition is not None:
+        chord = chord.transposed(transposition)
     if chord is not None and (chord.root is None or chord.upper is not None):
         write_words(place, chord.symbol)
         return
@@ -59,17 +74,38 @@ def write_chord(place: Place, event: ChordEvent) -> None:
         _alter(bass, "bass-alter", chord.bass)
 
 
-def write_numeral(place: Place, event: NumeralEvent) -> None:
-    """A Roman numeral as words below the staff."""
-    if event.text:
-        write_words(place, event.text, placement="below")
+def write_numeral(place: Place, event: NumeralEvent, before: Key | None) -> None:
+    """A Roman numeral as words below the staff, after the local key where that is a new one."""
+    if event.numeral is None:
+        return
+    name = f"{event.key.display}: " if event.key is not None and event.key != before else ""
+    write_words(place, f"{name}{event.numeral.text}", placement="below")
+    if event.pivot is not None and event.pivot_key is not None:
+        words = f"{event.pivot_key.display}: {event.pivot.text}"
+        write_words(place, words, placement="below")
 
 
-def write_marks(place: Place, event: Event) -> None:
-    """The dynamic and the label of an event."""
+def write_figures(place: Place, figures: Sequence[BassFigure], length: Fraction) -> None:
+    """Figures over the note that follows, from the top down, and how long they hold there.
+
+    No figures at all keep the place for later ones.
+    """
+    element = add(place.measure, "figured-bass")
+    for each in figures or (BassFigure(),):
+        figure = add(element, "figure")
+        if each.accidental:
+            text(figure, "prefix", _PREFIXES[each.accidental])
+        if each.number is not None:
+            text(figure, "figure-number", str(each.number))
+    text(element, "duration", place.context.count(length))
+
+
+def write_marks(place: Place, event: Event, voice: int) -> None:
+    """The dynamic of an event, for its voice, and its label."""
     if event.dynamic is not None:
         direction = add(place.measure, "direction", {"placement": "below"})
         add(add(add(direction, "direction-type"), "dynamics"), event.dynamic)
+        text(direction, "voice", str(voice))
     if event.label:
         write_words(place, event.label)
 

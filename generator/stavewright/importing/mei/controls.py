@@ -8,12 +8,19 @@ from typing import Final
 from stavewright.importing.draft import Draft
 from stavewright.importing.mei.place import DURATIONS, Bar, Reading, reference
 from stavewright.importing.model import Placed
-from stavewright.importing.symbols import figures_text, numeral_text, plain, read_chord
+from stavewright.importing.symbols import (
+    figures_text,
+    local_key,
+    numeral_text,
+    put_numeral,
+    read_chord,
+)
 from stavewright.importing.tree import number, said, whole
 from stavewright.notation.limits import FASTEST_TEMPO
 from stavewright.notation.score import Drum, EventMark, Silence, Tempo
+from stavewright.notation.values import show_value
 from stavewright.notation.vocabulary import DYNAMICS
-from stavewright.theory import Interval, Key, TheoryError
+from stavewright.theory import Interval
 
 _STAMP: Final = re.compile(r"(?:(?P<bars>\d{1,3})m\s*\+\s*)?(?P<beat>\d{1,4}(?:\.\d{1,9})?)")
 _MARKS: Final = {
@@ -60,8 +67,9 @@ _MARKED: Final = re.compile(
     + "".join(_NOTES)
     + r"])\s*(?P<dots>[.\ueca8·]*)\s*=\s*(?P<count>\d{1,4}(?:\.\d+)?)"
 )
+_SWUNG: Final = re.compile(r"swing (?P<note>[" + "".join(_NOTES) + r"]) (?P<ratio>\d{1,2}:\d{1,2})")
+"""As our own engraving says it."""
 _LONGEST_SIGN: Final = 5
-_KEY_NAME: Final = re.compile(r"(?P<key>[A-G][♯♭𝄪𝄫#b]* \w+):\s*(?P<rest>.*)")
 
 
 def read_control(reading: Reading, tag: str, element: ET.Element) -> None:
@@ -124,8 +132,8 @@ def draft_at(reading: Reading, element: ET.Element, bar: Bar, at: Fraction) -> D
     found.sort(
         key=lambda each: (
             each.at,
-            not each.tones,
             bool(layer) and not each.voice.endswith(f".{layer}"),
+            not each.tones,
         )
     )
     return found[0] if found else None
@@ -170,6 +178,9 @@ def _tempo(reading: Reading, element: ET.Element) -> None:
     unit = DURATIONS.get(element.get("mm.unit", ""))
     dots = whole(element.get("mm.dots")) or 0
     match = _MARKED.search(said(element))
+    swung = _SWUNG.search(said(element))
+    if swung is not None and reading.swing is None:
+        reading.swing = f"{show_value(_NOTES[swung['note']])} {swung['ratio']}"
     if (count is None or unit is None) and match is not None:
         count, unit, dots = number(match["count"]), _NOTES[match["note"]], len(match["dots"])
     if count is not None and unit is not None and 0 < count <= FASTEST_TEMPO:
@@ -179,7 +190,7 @@ def _tempo(reading: Reading, element: ET.Element) -> None:
     played = number(element.get("midi.bpm"))
     if played is not None and 0 < played <= FASTEST_TEMPO:
         reading.bar.playback.append(Placed(at, Tempo(Fraction(1, 4), played)))
-    if said(element):
+    if said(element) and swung is None:
         reading.remains.leave("direction in words", many="directions in words")
 
 
@@ -191,33 +202,25 @@ def _harm(reading: Reading, element: ET.Element) -> None:
         text = figures_text([said(each) for each in figures.findall("f")])
         if text is not None:
             reading.bar.figures.append(Placed(at, text))
+            end = _place(reading, reading.bar, element.get("tstamp2"))
+            if end is not None and end[0] is reading.bar and end[1] > at:
+                reading.bar.figures.append(Placed(end[1], ""))
         else:
             one = "figure of a bass that is not understood"
             reading.remains.leave(one, many="figures of a bass that are not understood")
         return
-    words, key = _local_key(said(element))
+    words, key = local_key(said(element))
     chord = read_chord(words)
     numeral = numeral_text(words) if chord is None else None
     if chord is not None:
         reading.bar.chords.append(Placed(at, chord))
     elif numeral is not None:
-        reading.bar.numerals.append(Placed(at, key + numeral))
+        put_numeral(reading.bar.numerals, at, numeral, key)
     else:
         reading.remains.leave(
             "text of harmony that is not understood",
             many="texts of harmony that are not understood",
         )
-
-
-def _local_key(words: str) -> tuple[str, str]:
-    """What follows the name of a key, as in `G major: V`; and that key as a block says it."""
-    match = _KEY_NAME.fullmatch(words)
-    if match is None:
-        return words, ""
-    try:
-        return match["rest"], f"key({Key.parse(plain(match['key']))}) "
-    except TheoryError:
-        return match["rest"], ""
 
 
 def pair_ends(reading: Reading, bar: Bar, tag: str, element: ET.Element, name: str) -> None:

@@ -60,9 +60,11 @@ def _group(reading: Reading, group: ET.Element, outer: str) -> Iterator[tuple[st
 
 
 def _label(element: ET.Element) -> str:
+    """The name in text, else as printed: only the former lists several voices of one staff."""
     child = element.find("label")
-    if child is None:
-        return element.get("label") or element.get("label.full") or ""
+    plain = element.get("label") or element.get("label.full")
+    if plain or child is None:
+        return plain or ""
     words = [child.text or ""]
     for inner in child.iter():
         if inner is not child:

@@ -34,12 +34,20 @@ def _named(statement: ET.Element) -> Iterator[tuple[str, str]]:
     for tag, child in children(statement):
         if tag in _AUTHORS:
             yield tag, said(child)
-        elif tag == "contributor" and child.get("role") in _AUTHORS:
-            yield child.get("role", ""), said(child)
+        elif tag == "contributor" and child.get("role", "creator") in _AUTHORS:
+            yield child.get("role", "creator"), said(child)
         elif tag == "respStmt":
             for _, person in children(child):
                 if person.get("role") in _AUTHORS:
                     yield person.get("role", ""), said(person)
+
+
+def sources_of(root: ET.Element) -> Iterator[str]:
+    """What the file was taken from."""
+    for each in root.findall("meiHead/fileDesc/sourceDesc/source/bibl"):
+        text = said(each)
+        if text:
+            yield text
 
 
 def rights_of(root: ET.Element) -> Iterator[str]:

@@ -99,6 +99,8 @@ class Reading:
     """The identities of tones that say in which octave they sound."""
     homes: dict[str, int] = field(default_factory=dict)
     """The staff of each voice."""
+    swing: str | None = None
+    """How pairs of notes are played, as a block writes it."""
 
     @property
     def bar(self) -> Bar:

@@ -11,7 +11,7 @@ from stavewright.importing.draft import streams_of
 from stavewright.importing.errors import CannotImportError
 from stavewright.importing.mei.controls import pair_ends, read_control, shift_octaves
 from stavewright.importing.mei.definitions import define_staves, read_definition
-from stavewright.importing.mei.head import credits_of, rights_of, title_of
+from stavewright.importing.mei.head import credits_of, rights_of, sources_of, title_of
 from stavewright.importing.mei.layer import LayerReader, spans_in
 from stavewright.importing.mei.notes import Accidentals
 from stavewright.importing.mei.place import NO_INTERVAL, Bar, Reading
@@ -196,10 +196,11 @@ def _piece(root: ET.Element, score: ET.Element, reading: Reading) -> Piece:
         title_of(root),
         tuple(credits_of(root)),
         tuple(rights_of(root)),
-        (),
+        tuple(sources_of(root)),
         tuple(_staves(walk)),
         tuple(map(_finished, reading.bars, [reading.homes] * len(reading.bars))),
         tuple(reading.remains.found),
+        reading.swing,
     )
 
 

@@ -7,7 +7,7 @@ from typing import Final
 
 from stavewright.importing.model import Placed
 from stavewright.importing.musicxml.place import PartState
-from stavewright.importing.symbols import numeral_text
+from stavewright.importing.symbols import local_key, numeral_text, put_numeral
 from stavewright.importing.tree import children, number, said, whole
 from stavewright.notation.limits import FASTEST_TEMPO, MOST_PASSES
 from stavewright.notation.score import BarSign, Tempo
@@ -101,9 +101,10 @@ def _words(
     state: PartState, child: ET.Element, direction: ET.Element, at: Fraction, staff: int
 ) -> None:
     text = said(child)
-    numeral = numeral_text(text) if direction.get("placement") == "below" else None
+    words, key = local_key(text)
+    numeral = numeral_text(words) if direction.get("placement") == "below" else None
     if numeral is not None:
-        state.bar.numerals.append(Placed(at, numeral))
+        put_numeral(state.bar.numerals, at, numeral, key)
     elif text:
         leave(state, "words", staff)
 

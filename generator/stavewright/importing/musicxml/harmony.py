@@ -162,7 +162,8 @@ def _numeral(element: ET.Element) -> str | None:
 def read_figures(state: PartState, element: ET.Element) -> None:
     """Figures over the note that follows; several in a row share it out."""
     at = state.now + state.figure_offset
-    state.figure_offset += state.length(number(said(element, "duration")) or Fraction(0))
+    length = state.length(number(said(element, "duration")) or Fraction(0))
+    state.figure_offset += length
     texts = []
     for figure in element.findall("figure"):
         signs = [_PREFIXES.get(said(figure, tag), "") for tag in ("prefix", "suffix")]
@@ -170,6 +171,8 @@ def read_figures(state: PartState, element: ET.Element) -> None:
     text = figures_text([each for each in texts if each])
     if text is not None:
         state.bar.figures.append(Placed(at, text))
+        if length:
+            state.bar.figures.append(Placed(at + length, ""))
     elif any(texts):
         state.remains.leave(
             "figure of a bass that is not understood",

@@ -126,7 +126,8 @@ def _target(drafts: Sequence[Draft], at: Fraction, staff: int, voice: str) -> Dr
         for each in drafts
         if each.staff == staff and each.at >= at and each.silence is not _UNSEEN
     ]
-    found.sort(key=lambda each: (each.at, not each.tones, each.voice != voice))
+    # A file that names the voice is believed, even where that voice rests.
+    found.sort(key=lambda each: (each.at, each.voice != voice, not each.tones))
     return next((each for each in found if each.dynamic is None), None)
 
 

@@ -19,7 +19,7 @@ from stavewright.importing.writing.changes import (
 )
 from stavewright.importing.writing.keys import Keys, keys_of
 from stavewright.importing.writing.lines import VoiceText, voice_lines, voice_of
-from stavewright.importing.writing.symbol_lines import symbol_lines
+from stavewright.importing.writing.symbol_lines import figures_in, symbol_lines
 from stavewright.importing.writing.verses import verses_of
 from stavewright.importing.writing.voices import lanes
 from stavewright.notation import parse_block, print_score
@@ -199,9 +199,7 @@ def _timed(
     for number, voice in enumerate(voices):
         mine = by_place([word for word, to in given if to is voice])
         yield from voice_lines(voice, mine, plain if number else lines)
-    yield from symbol_lines(
-        "bass-figures", bars, lambda bar: bar.measure.figures, gap="rest", runs_on=False
-    )
+    yield from symbol_lines("bass-figures", bars, figures_in, gap="rest", runs_on=False)
 
 
 def _given(words: Sequence[Word], voices: Sequence[VoiceText]) -> list[tuple[Word, VoiceText]]:

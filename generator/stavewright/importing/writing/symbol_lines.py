@@ -2,11 +2,28 @@
 
 from collections.abc import Callable, Iterator, Sequence
 from fractions import Fraction
+from itertools import pairwise
+from typing import Final
 
 from stavewright.importing.model import Placed
 from stavewright.importing.select import Bar
 from stavewright.importing.writing.changes import by_bar
 from stavewright.notation.values import show_value
+
+_LEAST_GAP: Final = Fraction(1, 32)
+"""A shorter one is what a file's rounding leaves."""
+
+
+def figures_in(bar: Bar) -> list[Placed[str]]:
+    """The figured bass of a bar; gaps only where nothing follows at once."""
+    length = bar.measure.length
+    row = by_bar(bar.measure.figures, length)
+    end = Placed(length, "")
+    return [each for each, after in pairwise([*row, end]) if each.what or _is_gap(each, after)]
+
+
+def _is_gap(each: Placed[str], after: Placed[str]) -> bool:
+    return after.at - each.at >= _LEAST_GAP
 
 
 def symbol_lines(
