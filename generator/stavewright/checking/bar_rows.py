@@ -31,8 +31,10 @@ class BarRow:
     def wrong_bars(self, score: Score) -> Iterator[int]:
         """The bars in which the row does not add up, as indices."""
         for at, (bar, written) in enumerate(zip(score.bars, self.bars, strict=False)):
+            if bar.expected is None or bar.expected == written.length:
+                continue
             follows_the_notes = self.voice is None and not written.length
-            if bar.expected not in (None, written.length) and not follows_the_notes:
+            if not follows_the_notes:
                 yield at
 
     def span_from(self, index: int) -> Span | None:

@@ -3,10 +3,11 @@
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import cached_property
 from itertools import pairwise
 
 from stavewright.checking.metre import weight_at
-from stavewright.checking.sounding import Note, Sounding, depth, is_step
+from stavewright.checking.sounding import Note, Sounding, depth, in_ticks, is_step
 from stavewright.notation.score import Score
 
 _FEWEST_BROKEN = 3
@@ -15,7 +16,8 @@ _FEWEST_IN_PATTERN = 6
 """Attacks from which a voice may be heard as figuration."""
 
 
-@dataclass(frozen=True, slots=True)
+# No slots: what several demands ask for is worked out once.
+@dataclass(frozen=True)
 class Hearing:
     """One stretch of a score, as the ear takes it in."""
 
@@ -37,51 +39,60 @@ class Hearing:
         """Metric weight of the moment from which the note is heard here."""
         return weight_at(self.score, max(note.start, self.start))
 
-    @property
+    @cached_property
     def fullness(self) -> int:
         """How many chord tones the texture has room for.
 
         The most notes at once; a broken chord counts with all its pitches, as the ear adds it up.
         """
         at_once = depth(self.notes, self.start, self.end)
-        broken = max((len(pitches) for pitches in self._broken_chords()), default=0)
+        broken = max(map(len, self._broken_chords()), default=0)
         return max(at_once, at_once - 1 + broken if broken else 0)
 
-    @property
+    @cached_property
     def lowest_notes(self) -> tuple[Note, ...]:
         """The lowest note at each moment at which something is struck, in order of time."""
-        moments = sorted({max(note.start, self.start) for note in self.notes})
+        times = [self.start, *(time for note in self.notes for time in (note.start, note.end))]
+        (first, *ticks), _ = in_ticks(times)
+        stays = list(zip(self.notes, ticks[::2], ticks[1::2], strict=True))
         found: dict[int, Note] = {}
-        for moment in moments:
-            there = [note for note in self.notes if note.start <= moment < note.end]
+        for moment in sorted({max(begins, first) for _, begins, _ in stays}):
+            there = [note for note, begins, ends in stays if begins <= moment < ends]
             if there:
                 lowest = min(there, key=lambda note: (note.pitch.cents, note.index))
                 found.setdefault(lowest.index, lowest)
         return tuple(found.values())
 
-    @property
+    @cached_property
     def is_figured(self) -> bool:
         """Whether a voice breaks the chord in a pattern, so that each short note is harmony."""
-        return any(_is_pattern(line) for line in self._single_lines())
+        return any(map(_is_pattern, self._single_lines))
 
     def plays_pattern(self, voice: int) -> bool:
         """Whether a voice is figuration here and no tune."""
-        lines = (line for line in self._single_lines() if line[0].voice == voice)
+        lines = (line for line in self._single_lines if line[0].voice == voice)
         return any(_is_pattern(line) for line in lines)
 
     def _broken_chords(self) -> Iterator[set[int]]:
         """The pitches (cents) of each voice that leaps from note to note, or plays a pattern."""
-        for line in self._single_lines():
-            leaps = [not is_step(a.pitch, b.pitch) for a, b in pairwise(line)]
+        for line in self._single_lines:
+            leaps = (not is_step(a.pitch, b.pitch) for a, b in pairwise(line))
             if (len(line) >= _FEWEST_BROKEN and all(leaps)) or _is_pattern(line):
                 yield {note.pitch.cents for note in line}
 
-    def _single_lines(self) -> Iterator[list[Note]]:
+    @cached_property
+    def _single_lines(self) -> tuple[list[Note], ...]:
         """The notes of each voice that strikes one at a time."""
-        for voice in {note.voice for note in self.notes}:
-            line = [note for note in self.notes if note.voice == voice and note.start >= self.start]
-            if line and len({note.start for note in line}) == len(line):
-                yield line
+        lines: dict[int, list[Note]] = {}
+        for note in self.notes:
+            lines.setdefault(note.voice, []).append(note)
+        struck = ([n for n in line if n.start >= self.start] for _, line in sorted(lines.items()))
+        return tuple(line for line in struck if line and _strikes_singly(line))
+
+
+def _strikes_singly(line: list[Note]) -> bool:
+    """Whether no two notes of a line, which come in order of attack, begin together."""
+    return all(one.start != other.start for one, other in pairwise(line))
 
 
 def _is_pattern(line: list[Note]) -> bool:
@@ -99,7 +110,7 @@ def hear(
 ) -> Hearing:
     """Listen to one stretch of a score."""
     heard = Hearing(score, sounding, start, end, sounding.within(start, end), is_melody)
-    return replace(heard, is_melody=is_melody and not heard.is_figured)
+    return replace(heard, is_melody=False) if is_melody and heard.is_figured else heard
 
 
 def is_lone_melody(sounding: Sounding) -> bool:
@@ -109,5 +120,5 @@ def is_lone_melody(sounding: Sounding) -> bool:
     """
     if len({note.voice for note in sounding.notes}) == 1:
         return len({note.event for note in sounding.notes}) == len(sounding.notes)
-    end = max((note.end for note in sounding.notes), default=Fraction(0))
-    return depth(sounding.notes, Fraction(0), end) <= 1
+    # They come in order of attack, so that each has only the next to get out of the way of.
+    return all(one.end <= other.start for one, other in pairwise(sounding.notes))

@@ -70,12 +70,14 @@ def _foreign(heard: Heard) -> list[Fault]:
 
 def _unsupported(heard: Heard) -> list[Fault]:
     """Ornaments that leave next to nothing of the chord which they are said to adorn."""
-    length = heard.hearing.end - heard.hearing.start
     foreign = [p.note for p in heard.parts if not p.belongs and p.ornament is not Ornament.PEDAL]
+    if not foreign or heard.is_thin:
+        return []
+    length = heard.hearing.end - heard.hearing.start
     own = sum((heard.hearing.share(p.note) for p in heard.parts if p.belongs), Fraction(0))
     others = sum((heard.hearing.share(note) for note in foreign), Fraction(0))
     short = length < beat_length(heard.hearing.score, heard.hearing.start)
-    if heard.is_thin or short or not foreign or own * 2 > others:
+    if short or own * 2 > others:
         return []
     longest = max(foreign, key=heard.hearing.share)
     return [Fault(FaultKind.FOREIGN, Severity.ERROR, longest)]

@@ -54,10 +54,11 @@ def wrong_tones(score: Score, verdicts: tuple[Verdict, ...]) -> Iterator[WrongRo
     """Chord tones that their label calls another tone of the chord, under the given labels."""
     for voice in score.voices:
         for event in voice.events:
-            verdict = _over(event, verdicts)
-            key = key_at(score, event.start)
-            for label in _labels(event):
-                if verdict is not None:
+            labels = list(_labels(event))
+            verdict = _over(event, verdicts) if labels else None
+            if verdict is not None:
+                key = key_at(score, event.start)
+                for label in labels:
                     yield from _wrong_tone(label, verdict, key)
 
 
@@ -65,9 +66,11 @@ def wrong_degrees(score: Score) -> Iterator[WrongRole]:
     """Single notes whose label names a degree of the key that they are not."""
     for voice in score.voices:
         for at, event in enumerate(voice.events):
+            degree = _DEGREES.get(_word(event.label)) if event.label else None
+            if degree is None or len(event.heads) != 1:
+                continue
             key = key_at(score, event.start)
-            degree = _DEGREES.get(_word(event.label or ""))
-            if key is None or degree is None or len(event.heads) != 1:
+            if key is None:
                 continue
             for label in _labels(event):
                 keys = (key,) if score.key is None else (key, score.key)

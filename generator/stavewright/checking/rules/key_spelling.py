@@ -7,6 +7,8 @@ Only what neither explains is questioned, and only where another name is plainly
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import groupby
+from operator import attrgetter
 
 from stavewright.checking.keys import home_names, is_at_home, key_at
 from stavewright.checking.metre import place_words
@@ -68,13 +70,10 @@ def _check(score: Score) -> Iterator[Finding]:
     if score.scale is not None or _is_blues(score):
         return
     what = sounding(score)
-    named = _named_by_labels(score)
-    for note in what.notes:
-        key = key_at(score, note.start)
-        name = note.pitch.name
-        if key is None or note.index in named or name.is_microtonal:
-            continue
-        if is_at_home(name, key):
+    chromatic = list(_chromatic(score, what))
+    named = _named_by_labels(score) if chromatic else set()
+    for note, key in chromatic:
+        if note.index in named:
             continue
         place = _Place(note, what.before(note), what.after(note), key)
         better = _better_name(place, what)
@@ -92,6 +91,18 @@ _REASON = (
 )
 
 
+def _chromatic(score: Score, what: Sounding) -> Iterator[tuple[Note, Key]]:
+    """The notes of the twelve that their key does not have, each with that key."""
+    for start, notes in groupby(what.notes, key=attrgetter("start")):
+        key = key_at(score, start)
+        if key is None:
+            continue
+        for note in notes:
+            name = note.pitch.name
+            if not name.is_microtonal and not is_at_home(name, key):
+                yield note, key
+
+
 def _is_blues(score: Score) -> bool:
     """Whether the block says that its style has blue notes, which are spelled as one likes."""
     style = (score.style or "").lower()
@@ -102,10 +113,9 @@ def _named_by_labels(score: Score) -> set[int]:
     """Notes that a chord label accounts for, whatever their spelling; chord-spelling's matter."""
     found: set[int] = set()
     for verdict in (*chord_verdicts(score), *numeral_verdicts(score)):
-        tones = verdict.reading.chord.names_from_bass
-        for note in verdict.hearing.notes:
-            if any(note.pitch.name.sounds_like(tone) for tone in tones):
-                found.add(note.index)
+        sounds = {tone.cents for tone in verdict.reading.chord.names_from_bass}
+        notes = verdict.hearing.notes
+        found.update(note.index for note in notes if note.pitch.name.cents in sounds)
     return found
 
 
