@@ -7,6 +7,7 @@ file it came from.
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import repeat
 
 from markdown_it.token import Token
 
@@ -101,9 +102,12 @@ def _block_points(lines: Lines, first: int, text: str) -> tuple[tuple[int, int],
         row = min(first + index, len(lines.texts) - 1)
         core = part.strip()
         begins = max(lines.texts[row].rfind(core), 0) - (len(part) - len(part.lstrip()))
-        points += [(row, max(begins + at, 0)) for at in range(len(part))]
+        ends = begins + len(part)
+        # White space at the beginning may have none of its own in the file; column 0 stands for it.
+        points += [(row, 0)] * -begins if begins < 0 else ()
+        points += zip(repeat(row), range(max(begins, 0), ends))
         is_last = index == len(parts) - 1
-        points.append((row, max(begins + len(part) - (not is_last), 0)))
+        points.append((row, max(ends - (not is_last), 0)))
     return tuple(points)
 
 

@@ -17,7 +17,7 @@ _TERM: Final = re.compile(r"(?:(?P<times>\d{1,2})\s*[x×*]\s*)?(?P<value>\S.*?)\
 _PARTS: Final = re.compile(r"(?P<part>\d{1,3}/\d{1,3})\s*[x×*]\s*(?P<value>\d{1,3}/\d{1,3})")
 _BASES: Final = tuple(Fraction(2) / 2**power for power in range(9))
 _BY_NAME: Final = {
-    shape.name: shape.length
+    shape.name.replace("-", " "): shape.length
     for shape in (NoteValue(base, dots) for base in _BASES for dots in range(MOST_DOTS + 1))
 }
 _MOST_TERMS: Final = 64
@@ -75,5 +75,4 @@ def _part_of(text: str, parts: re.Match[str], start: int) -> TheoryError:
 def _named(words: str) -> Fraction | None:
     name = " ".join(words.lower().replace("-", " ").split()).removesuffix(" note")
     plural = name.removesuffix("s")
-    hyphened = {each.replace("-", " "): length for each, length in _BY_NAME.items()}
-    return hyphened.get(name, hyphened.get(plural.replace("halve", "half")))
+    return _BY_NAME.get(name, _BY_NAME.get(plural.replace("halve", "half")))

@@ -5,7 +5,7 @@ line is about. A `Dialect` says what that is, and which words the line may use.
 """
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass
 from functools import partial
@@ -125,26 +125,34 @@ def read_items(passage: Passage, dialect: Dialect, report: Report) -> list[Item]
                 cursor.at, f"A line has at most {MOST_EVENTS} events; the rest is unread"
             )
             return items
-        items.extend(item for item in _next(cursor, dialect) if item is not None)
+        item = _next(cursor, dialect)
+        if item is not None:
+            items.append(item)
 
 
-def _next(cursor: Cursor, dialect: Dialect) -> Iterator[Item | None]:
+def _next(cursor: Cursor, dialect: Dialect) -> Item | None:
     start = cursor.at
     sign = cursor.sign
+    if sign.isupper():
+        # Most items are notes or chords, and no word of the language begins with a capital.
+        return dialect.read_event(cursor)
     if sign in "|:[":
-        yield _barline(cursor)
-    elif sign == ")":
-        yield _close(cursor, start)
-    elif spaced := cursor.take(_SPACED_WORD):
-        yield _spaced(cursor, dialect, start, spaced["word"])
-    elif sign.isdecimal():
-        yield _number(cursor, dialect, start)
-    elif not _CENTS.match(cursor.text, start) and (match := cursor.take(_GROUP_WORD)):
-        yield _group_word(cursor, dialect, start, match["word"])
-    elif cursor.take(_SAME):
-        yield Same(1, cursor.since(start))
-    else:
-        yield dialect.read_event(cursor)
+        return _barline(cursor)
+    if sign == ")":
+        return _close(cursor, start)
+    return _number_or_word(cursor, dialect, start)
+
+
+def _number_or_word(cursor: Cursor, dialect: Dialect, start: int) -> Item | None:
+    if spaced := cursor.take(_SPACED_WORD):
+        return _spaced(cursor, dialect, start, spaced["word"])
+    if cursor.sign.isdecimal():
+        return _number(cursor, dialect, start)
+    if not _CENTS.match(cursor.text, start) and (match := cursor.take(_GROUP_WORD)):
+        return _group_word(cursor, dialect, start, match["word"])
+    if cursor.take(_SAME):
+        return Same(1, cursor.since(start))
+    return dialect.read_event(cursor)
 
 
 def _spaced(cursor: Cursor, dialect: Dialect, start: int, word: str) -> Item | None:

@@ -115,6 +115,8 @@ def _trimmed(piece: Stretch) -> Stretch:
 def _cut_comment(piece: Stretch) -> Stretch:
     """Leave out a comment, unless its `//` stands inside a label."""
     text = piece.line.text[piece.start : piece.end]
+    if "//" not in text:
+        return piece
     for at in _outside_labels(text):
         if text.startswith("//", at) and (at == 0 or text[at - 1].isspace()):
             return Stretch(piece.line, piece.start, piece.start + at)

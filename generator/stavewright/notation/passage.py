@@ -58,11 +58,11 @@ class Passage:
 
     def span(self, start: int, end: int) -> Span:
         """Where `text[start:end]` stands: its part on the line where it begins."""
-        index = max(0, bisect_right(self._offsets, start) - 1)
+        offsets = self._offsets
+        index = max(0, bisect_right(offsets, start) - 1) if len(offsets) > 1 else 0
         piece = self._stretches[index]
-        first = min(piece.start + start - self._offsets[index], piece.end)
-        last = min(piece.start + end - self._offsets[index], piece.end)
-        return piece.line.span(self._file, first, last)
+        shift, limit = piece.start - offsets[index], piece.end
+        return piece.line.span(self._file, min(start + shift, limit), min(end + shift, limit))
 
     @property
     def whole(self) -> Span:

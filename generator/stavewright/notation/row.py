@@ -5,7 +5,7 @@ are placed within their bar; where the bars themselves begin is decided later, f
 """
 
 from abc import ABC, abstractmethod
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from fractions import Fraction
 
 from stavewright.notation.limits import MOST_BARS
@@ -255,4 +255,4 @@ def stretched(first: Span | None, last: Span) -> Span:
         return last
     if first.line != last.line or last.end_column < first.end_column:
         return first
-    return replace(first, end_column=last.end_column)
+    return Span(first.file, first.line, first.column, last.end_column)

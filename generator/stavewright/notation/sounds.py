@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import Final
 
 from stavewright.notation.clefs import CLEFS
@@ -10,7 +11,7 @@ from stavewright.notation.limits import HIGHEST_OCTAVE, LOWEST_OCTAVE, MOST_CENT
 from stavewright.notation.other_spellings import other_spelling
 from stavewright.notation.percussion import drum_key
 from stavewright.notation.score import Drum, Head, Silence
-from stavewright.notation.suffixes import Suffixes, read_suffixes
+from stavewright.notation.suffixes import NO_SUFFIXES, Suffixes, read_suffixes
 from stavewright.notation.unread_sounds import (
     JOINED_BY_AMPERSAND,
     LONGEST_WORD,
@@ -35,6 +36,7 @@ _WORD: Final = re.compile(
     rf"[A-Ha-h][{PITCH_SIGNS}]*\([^()\s\"]*\)[-0-9A-Za-z]*"  # a pitch with cents
     r"|[^\s&()\"_*@.|:]+"
 )
+_PLAIN: Final = re.compile(rf"[A-G](?:#{{1,3}}|b{{1,3}})?[{LOWEST_OCTAVE}-{HIGHEST_OCTAVE}]")
 _JOINED: Final = re.compile(rf"[A-G][{PITCH_SIGNS}]*\d(?:\+[A-G][{PITCH_SIGNS}]*\d)+")
 _RUN_TOGETHER: Final = re.compile(rf"(?:[A-G][{PITCH_SIGNS}]*\d){{2,}}")
 _REST_OF_BRACKET: Final = re.compile(r"[^()|\n]*\)")
@@ -99,7 +101,7 @@ def _read(cursor: Cursor, instrument: Instrument, start: int) -> Sound:
     parts = [_read_head(cursor, instrument)]
     while cursor.eat("&"):
         parts.append(_read_head(cursor, instrument))
-    outer = Suffixes()
+    outer = NO_SUFFIXES
     if bracketed:
         if not cursor.eat(")"):
             fail_bracket(cursor, start)
@@ -122,9 +124,7 @@ def _event(
         for part, own in parts
         if isinstance(part, Head)
     )
-    marks = frozenset(
-        mark for own in (*(own for _, own in parts), outer) for mark in own.event_marks
-    )
+    marks = outer.event_marks.union(*(own.event_marks for _, own in parts))
     said = outer
     if len(parts) == 1:
         if outer.label is not None and inner.label is not None:
@@ -140,12 +140,14 @@ def _with_suffixes(
     own, outer = suffixes
     if own.shift and outer.shift:
         cursor.complain(start, "The shift is said twice, for the note and for all of them")
+    if own is NO_SUFFIXES and outer is NO_SUFFIXES:
+        return head
     return replace(
         head,
         tied=own.tied or outer.tied,
         emphasised=own.emphasised or outer.emphasised,
         shift=own.shift or outer.shift,
-        marks=frozenset(own.head_marks | outer.head_marks),
+        marks=own.head_marks | outer.head_marks,
         label=None if alone else own.label,
         label_span=None if alone else own.label_span,
     )
@@ -163,7 +165,7 @@ def _silence(
         text = first.value
         cursor.complain(start, f"A {text} takes a label or a mark, and nothing of a note's", text)
     said = own if outer.label is None else outer
-    marks = frozenset(own.event_marks | outer.event_marks)
+    marks = own.event_marks | outer.event_marks
     text = cursor.text[start : cursor.at]
     return Sound((), cursor.since(start), text, first, marks, said.label, said.label_span)
 
@@ -193,7 +195,16 @@ def _sound(cursor: Cursor, start: int, word: str, instrument: Instrument) -> Pit
     if drum is not None:
         cursor.complain(start, f"{word!r} is a drum, and this voice stands on a staff with pitches")
         raise UnreadableError
-    return _pitch(cursor, start, word)
+    plain = _plain_pitch(word)
+    # A parenthesis behind it may hold cents that stand in the wrong place.
+    return plain if plain is not None and cursor.sign != "(" else _pitch(cursor, start, word)
+
+
+# Music has some hundred pitches, and this is the hottest place of all reading.
+@lru_cache(maxsize=512)
+def _plain_pitch(word: str) -> Pitch | None:
+    """The pitch of a word in which nothing can be wrong; None for any other word."""
+    return Pitch.parse(word) if _PLAIN.fullmatch(word) else None
 
 
 def _pitch(cursor: Cursor, start: int, word: str) -> Pitch:

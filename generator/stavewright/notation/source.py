@@ -38,7 +38,8 @@ class SourceLine:
 
     def span(self, file: str, start: int, end: int) -> Span:
         """The stretch `text[start:end]` (offsets from 0) in the file's coordinates."""
-        return Span(file, self.line, self.column + start, self.column + max(start, end))
+        column = self.column
+        return Span(file, self.line, column + start, column + (end if end > start else start))
 
 
 @dataclass(frozen=True, slots=True)

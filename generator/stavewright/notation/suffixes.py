@@ -1,7 +1,7 @@
 """What may follow a note or an event: tie, emphasis, label, shift, marks. Any order, each once."""
 
 import re
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
@@ -42,12 +42,19 @@ class Suffixes:
     shift: Shift | None = None
     label: str | None = None
     label_span: Span | None = None
-    head_marks: set[HeadMark] = field(default_factory=set)
-    event_marks: set[EventMark] = field(default_factory=set)
+    head_marks: frozenset[HeadMark] = frozenset()
+    event_marks: frozenset[EventMark] = frozenset()
+
+
+NO_SUFFIXES: Final = Suffixes()
+"""What most notes have. Nothing is ever written into it."""
 
 
 def read_suffixes(cursor: Cursor) -> Suffixes:
     """Read all suffixes that follow without a space."""
+    sign = cursor.sign
+    if not sign or sign not in SUFFIX_SIGNS:
+        return NO_SUFFIXES
     found = Suffixes()
     while cursor.sign and cursor.sign in SUFFIX_SIGNS:
         _READERS[cursor.sign](cursor, found)
@@ -144,9 +151,9 @@ def _mark(cursor: Cursor, found: Suffixes) -> None:
     if word in (mark.value for mark in (*found.head_marks, *found.event_marks)):
         cursor.complain(start, f"The mark .{word} is said twice", "")
     if word in _HEAD_MARKS:
-        found.head_marks.add(_HEAD_MARKS[word])
+        found.head_marks |= {_HEAD_MARKS[word]}
     else:
-        found.event_marks.add(EventMark(word))
+        found.event_marks |= {EventMark(word)}
 
 
 _READERS: Final = {"_": _tie, "*": _emphasis, '"': _label, "@": _shift, ".": _mark}

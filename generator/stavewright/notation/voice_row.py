@@ -26,6 +26,7 @@ from stavewright.notation.written import (
     Value,
 )
 
+_NO_TIME: Final = Fraction(0)
 _GRACE_VALUE: Final = Fraction(1, 8)
 """Of grace notes that state none: the usual small eighth."""
 
@@ -133,7 +134,11 @@ class _VoiceBuilder(RowBuilder):
             return
         value = self._value_for(item)
         bar = self.open_bar()
-        duration = (value or Fraction(0)) * self._ratio
+        # Outside such groups the ratio is 1.
+        in_group = any(frame.opened.group is Group.RATIO for frame in self._frames)
+        duration = value or _NO_TIME
+        if in_group:
+            duration *= self._ratio
         self.row.entries.append(
             Entry(
                 item,
@@ -142,7 +147,7 @@ class _VoiceBuilder(RowBuilder):
                 duration,
                 value,
                 self._stated,
-                self._ratio != 1 or any(f.opened.group is Group.RATIO for f in self._frames),
+                in_group,
                 tuple(self._graces),
                 self._dynamic.text if self._dynamic else None,
             )
