@@ -61,6 +61,8 @@ def printable(lines: Lines) -> tuple[Lines, tuple[Finding, ...]]:
     """The lines with each character that no page may hold replaced, and what to say of them."""
     findings: list[Finding] = []
     texts: list[str] = []
+    if _UNPRINTABLE.search("\n".join(lines.texts)) is None:
+        return lines, ()
     for index, text in enumerate(lines.texts):
         if match := _UNPRINTABLE.search(text):
             findings.append(_unprintable(lines.span(index, match.start(), match.end()), match[0]))

@@ -113,12 +113,11 @@ def read_items(passage: Passage, dialect: Dialect, report: Report) -> list[Item]
     cursor = Cursor(passage, report)
     items: list[Item] = [LineStart(passage.span(0, 0))]
     while True:
-        while cursor.sign in (" ", "\n"):
-            if cursor.eat("\n"):
+        while (sign := cursor.sign) in (" ", "\n"):
+            cursor.at += 1
+            if sign == "\n":
                 items.append(LineStart(passage.span(cursor.at, cursor.at), continues=True))
-            else:
-                cursor.at += 1
-        if not cursor.sign:
+        if not sign:
             return items
         if len(items) > 2 * MOST_EVENTS:
             cursor.complain(

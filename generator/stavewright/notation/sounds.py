@@ -106,7 +106,17 @@ def _read(cursor: Cursor, instrument: Instrument, start: int) -> Sound:
         if not cursor.eat(")"):
             fail_bracket(cursor, start)
         outer = read_suffixes(cursor)
+    elif len(parts) == 1 and parts[0][1] is NO_SUFFIXES:
+        return _plain(cursor, start, parts[0][0])
     return _event(cursor, start, parts, outer)
+
+
+def _plain(cursor: Cursor, start: int, part: Head | Silence) -> Sound:
+    """Give an event of one note, or a silence, of which nothing else is said."""
+    text = cursor.text[start : cursor.at]
+    if isinstance(part, Silence):
+        return Sound((), cursor.since(start), text, part)
+    return Sound((part,), part.span or cursor.since(start), text)
 
 
 def _event(

@@ -8,6 +8,7 @@ for their roots differ. How the symbol was written is kept beside the meaning, n
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import TYPE_CHECKING, Final
 
 from stavewright.theory.chord_meaning import meaning_of
@@ -72,15 +73,7 @@ class Chord:
         Raises TheoryError with the place and, where one is near, a suggestion. `chord_table` lists
         every suffix that is read.
         """
-        halves = split_polychord(text)
-        if halves is not None:
-            return _polychord(text, *halves)
-        read = read_symbol(text)
-        try:
-            return _build(read.root, read.suffix, read.bass, text)
-        except TheoryError as error:
-            start, end = read.suffix_start, read.suffix_end
-            raise TheoryError(error.message, text, start, end, error.suggestion) from None
+        return _parse(text)
 
     @classmethod
     def on(cls, root: PitchName, suffix: str, bass: PitchName | None = None) -> Chord:
@@ -198,6 +191,20 @@ class Chord:
 
     def __str__(self) -> str:
         return self.symbol
+
+
+# A site writes the same few chords again and again.
+@lru_cache(maxsize=512)
+def _parse(text: str) -> Chord:
+    halves = split_polychord(text)
+    if halves is not None:
+        return _polychord(text, *halves)
+    read = read_symbol(text)
+    try:
+        return _build(read.root, read.suffix, read.bass, text)
+    except TheoryError as error:
+        start, end = read.suffix_start, read.suffix_end
+        raise TheoryError(error.message, text, start, end, error.suggestion) from None
 
 
 def _build(root: PitchName, suffix: Suffix, bass: PitchName | None, text: str) -> Chord:

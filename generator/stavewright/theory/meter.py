@@ -11,6 +11,7 @@ import re
 from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
+from functools import lru_cache
 from itertools import accumulate
 from typing import Final
 
@@ -98,17 +99,12 @@ class Meter:
     @property
     def length(self) -> Fraction:
         """Length of a full bar."""
-        return Fraction(sum(self.groups), self.unit)
+        return _length(self.groups, self.unit)
 
     @property
     def kind(self) -> MeterKind:
         """Simple, compound or additive."""
-        if len(self.groups) > 1:
-            return MeterKind.ADDITIVE
-        (count,) = self.groups
-        if count > 3 and count % 3 == 0:
-            return MeterKind.COMPOUND
-        return MeterKind.SIMPLE if count <= 4 or count % 2 == 0 else MeterKind.ADDITIVE
+        return _kind(self.groups)
 
     @property
     def beats(self) -> tuple[Fraction, ...]:
@@ -117,22 +113,12 @@ class Meter:
         In a sum of eighths or shorter each 2 or 3 is a beat, and an even group goes in twos; over
         a longer unit (3+2/4) the units are the beats and the sum says where the accents fall.
         """
-        if self.kind is MeterKind.COMPOUND:
-            return (Fraction(3, self.unit),) * (self.groups[0] // 3)
-        counts: list[int] = []
-        for group in self.groups:
-            if len(self.groups) == 1 or self.unit <= 4:
-                counts += [1] * group
-            elif group <= 3:
-                counts.append(group)
-            else:
-                counts += [2] * (group // 2) if group % 2 == 0 else [1] * group
-        return tuple(Fraction(count, self.unit) for count in counts)
+        return _beats(self.groups, self.unit)
 
     @property
     def beat_starts(self) -> tuple[Fraction, ...]:
         """Where the beats begin, counted from the bar's start, 0 first."""
-        return tuple(accumulate(self.beats[:-1], initial=Fraction(0)))
+        return _beat_starts(self.groups, self.unit)
 
     @property
     def group_starts(self) -> tuple[Fraction, ...]:
@@ -148,6 +134,41 @@ class Meter:
 
     def __str__(self) -> str:
         return self.symbol.value if self.symbol else self.figures
+
+
+# Every bar asks for these, and a site has a handful of metres.
+@lru_cache(maxsize=128)
+def _length(groups: tuple[int, ...], unit: int) -> Fraction:
+    return Fraction(sum(groups), unit)
+
+
+def _kind(groups: tuple[int, ...]) -> MeterKind:
+    if len(groups) > 1:
+        return MeterKind.ADDITIVE
+    (count,) = groups
+    if count > 3 and count % 3 == 0:
+        return MeterKind.COMPOUND
+    return MeterKind.SIMPLE if count <= 4 or count % 2 == 0 else MeterKind.ADDITIVE
+
+
+@lru_cache(maxsize=128)
+def _beats(groups: tuple[int, ...], unit: int) -> tuple[Fraction, ...]:
+    if _kind(groups) is MeterKind.COMPOUND:
+        return (Fraction(3, unit),) * (groups[0] // 3)
+    counts: list[int] = []
+    for group in groups:
+        if len(groups) == 1 or unit <= 4:
+            counts += [1] * group
+        elif group <= 3:
+            counts.append(group)
+        else:
+            counts += [2] * (group // 2) if group % 2 == 0 else [1] * group
+    return tuple(Fraction(count, unit) for count in counts)
+
+
+@lru_cache(maxsize=128)
+def _beat_starts(groups: tuple[int, ...], unit: int) -> tuple[Fraction, ...]:
+    return tuple(accumulate(_beats(groups, unit)[:-1], initial=Fraction(0)))
 
 
 def _near(word: str) -> str | None:

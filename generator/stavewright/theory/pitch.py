@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
-from functools import total_ordering
+from functools import lru_cache, total_ordering
 from typing import TYPE_CHECKING
 
 from stavewright.theory.interval import Interval, half_steps
@@ -61,6 +61,9 @@ class Letter(StrEnum):
         """Half steps of the natural note above C."""
         return DIATONIC_CENTS[self.place] // 100
 
+    # Enumerations hash by a call in Python; this is the same number.
+    __hash__ = str.__hash__
+
     # As text they would be in the order of the alphabet.
 
     def __lt__(self, other: str) -> bool:
@@ -77,6 +80,7 @@ class Letter(StrEnum):
 
 
 _LETTERS = tuple(Letter)
+_read_name = lru_cache(maxsize=256)(read_name)
 _LETTERS_BY_FIFTHS = tuple(Letter[name] for name in "FCGDAEB")
 
 
@@ -95,7 +99,7 @@ class PitchName:
     @classmethod
     def parse(cls, text: str) -> PitchName:
         """Read `C#`, `Bbb`, `F♯`, `B(-50)`; raises TheoryError with a place and a suggestion."""
-        letter, altered = read_name(text)
+        letter, altered = _read_name(text)
         return cls(Letter[letter], altered)
 
     @classmethod
@@ -142,7 +146,7 @@ class PitchName:
     @property
     def cents(self) -> int:
         """Cents of its sound above C, from 0 to 1199."""
-        return (self.letter.cents + self.cents_altered) % 1200
+        return (DIATONIC_CENTS[_PLACES[self.letter._value_]] + self.cents_altered) % 1200
 
     @property
     def pitch_class(self) -> int | Fraction:
@@ -181,12 +185,15 @@ class PitchName:
     def __add__(self, interval: Interval) -> PitchName:
         if not isinstance(interval, Interval):
             return NotImplemented
-        return (self.at(4) + interval).name
+        octaves, index = divmod(self.letter.place + interval.steps, 7)
+        natural = octaves * 1200 + DIATONIC_CENTS[index]
+        cents = self.letter.cents + self.cents_altered + interval.cents
+        return PitchName(_LETTERS[index], cents - natural)
 
     def __sub__(self, interval: Interval) -> PitchName:
         if not isinstance(interval, Interval):
             return NotImplemented
-        return (self.at(4) - interval).name
+        return self + -interval
 
     def __lt__(self, other: PitchName) -> bool:
         if not isinstance(other, PitchName):
@@ -244,7 +251,8 @@ class Pitch:
     @property
     def cents(self) -> int:
         """Cents of its sound above C0, exact in equal temperament."""
-        return self.octave * 1200 + self.letter.cents + self.cents_altered
+        natural = DIATONIC_CENTS[_PLACES[self.letter._value_]]
+        return self.octave * 1200 + natural + self.cents_altered
 
     @property
     def pitch_class(self) -> int | Fraction:

@@ -16,10 +16,13 @@ from stavewright.theory.pitch import PitchName
 
 def _check(score: Score) -> Iterator[Finding]:
     symbols, numerals = chord_verdicts(score), numeral_verdicts(score)
+    misspelled = [verdict for verdict in (*symbols, *numerals) if verdict.spelling_faults]
+    if not misspelled:
+        return
     # What one line spells so, the other cannot call misspelled: that is lines-disagree's to say.
     said = _spelled_by_a_label((*symbols, *numerals))
     agreed = {v.reading.start for v in numerals if not v.faults and v.reading.chord.root is None}
-    for verdict in (*symbols, *numerals):
+    for verdict in misspelled:
         if verdict.reading.numeral is None and verdict.reading.start in agreed:
             # The numeral names the augmented sixth that the symbol writes as it sounds.
             continue

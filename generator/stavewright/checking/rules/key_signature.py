@@ -1,5 +1,6 @@
 """key-signature: notes that plainly live in another key than the one named."""
 
+from bisect import bisect_left
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
@@ -8,7 +9,7 @@ from stavewright.checking.keys import is_at_home
 from stavewright.checking.misnamed_key import misnamed_key
 from stavewright.checking.parallel_key import parallel_of, told_by_chords, told_by_notes
 from stavewright.checking.rule import Rule
-from stavewright.checking.sounding import Note, Sounding, sounding
+from stavewright.checking.sounding import Note, Sounding, in_ticks, sounding
 from stavewright.checking.words import listed
 from stavewright.notation.finding import Finding, Severity
 from stavewright.notation.score import Score
@@ -43,8 +44,10 @@ class _Stretch:
     @property
     def final(self) -> Note | None:
         """The lowest note of those that end last."""
-        end = max((note.end for note in self.notes), default=None)
-        return min((n for n in self.notes if n.end == end), key=lambda n: n.pitch, default=None)
+        ticks, _ = in_ticks([note.end for note in self.notes])
+        end = max(ticks, default=0)
+        last = (note for note, tick in zip(self.notes, ticks, strict=True) if tick == end)
+        return min(last, key=lambda note: note.pitch, default=None)
 
     def may_be(self, better: Key) -> bool:
         """Whether chords and numerals leave room for another key than the one named.
@@ -78,7 +81,8 @@ def _stretches(score: Score, what: Sounding) -> Iterator[_Stretch]:
     signs += [(change.at, change.key, change.span, "key({})") for change in score.key_changes]
     for at, (start, key, place, form) in enumerate(signs):
         end = signs[at + 1][0] if at + 1 < len(signs) else score.end
-        here = tuple(note for note in what.notes if start <= note.start < end)
+        first, last = bisect_left(what.starts, start), bisect_left(what.starts, end)
+        here = what.notes[first:last]
         if key is None or place is None:
             continue
         read = (event.key for event in score.numerals if start <= event.start < end)

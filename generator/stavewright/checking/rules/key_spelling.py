@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from itertools import groupby
 from operator import attrgetter
 
-from stavewright.checking.keys import home_names, is_at_home, key_at
+from stavewright.checking.keys import home_names, key_at
 from stavewright.checking.metre import place_words
 from stavewright.checking.respelling import note_respelled, other_names
 from stavewright.checking.rule import Rule
@@ -93,13 +93,17 @@ _REASON = (
 
 def _chromatic(score: Score, what: Sounding) -> Iterator[tuple[Note, Key]]:
     """The notes of the twelve that their key does not have, each with that key."""
+    last: Key | None = None
+    homes: frozenset[PitchName] = frozenset()
     for start, notes in groupby(what.notes, key=attrgetter("start")):
         key = key_at(score, start)
         if key is None:
             continue
+        if key is not last:
+            last, homes = key, frozenset(home_names(key))
         for note in notes:
             name = note.pitch.name
-            if not name.is_microtonal and not is_at_home(name, key):
+            if name not in homes and not name.is_microtonal:
                 yield note, key
 
 
