@@ -122,8 +122,15 @@ def _add_tone(state: PartState, draft: Draft, element: ET.Element) -> None:
         if sound is not None and all(tone.sound != sound for tone in draft.tones):
             draft.tones.append(_tone(element, sound))
             draft.silence = None
+            _leave_shift(state, element, draft.staff)
     if not draft.tones:
         draft.silence = Silence.SPACE
+
+
+def _leave_shift(state: PartState, element: ET.Element, staff: int) -> None:
+    """Tell of a note that sounds early or late: programs also write these where nobody meant it."""
+    if number(element.get("attack")):
+        state.remains.leave("note played early or late", staff, many="notes played early or late")
 
 
 def _tone(element: ET.Element, sound: Pitch | Drum) -> DraftTone:
