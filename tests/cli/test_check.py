@@ -1,6 +1,7 @@
 """`stavewright check`: what it takes, what it prints, and what its exit code says."""
 
 import json
+import os
 from pathlib import Path
 
 import pytest
@@ -152,3 +153,27 @@ def test_a_file_that_is_not_utf_8_is_a_finding_with_its_place(stavewright: Comma
     run = stavewright("check", "content/answers/old.md")
     assert run.code == 1
     assert run.out.startswith("content/answers/old.md:2:11 error syntax\n")
+
+
+@pytest.mark.usefixtures("project")
+def test_many_findings_of_one_file_are_cut_short_unless_all_are_asked_for(
+    stavewright: Command,
+) -> None:
+    links = "\n".join("[the cadence](cadense.md)" for _ in range(60))
+    edit("content/answers/minor.md", "Back to", f"{links}\n\nBack to")
+    run = stavewright("check")
+    assert run.out.count(" error ") == 50
+    more = "content/answers/minor.md: 10 more findings; `stavewright check --all` shows every one"
+    assert more in run.out.splitlines()
+    assert "60 errors" in run.out.splitlines()[-1]
+    assert stavewright("check", "--all").out.count(" error ") == 60
+    assert len(json.loads(stavewright("check", "--format", "json").out)["findings"]) == 60
+
+
+@pytest.mark.usefixtures("project")
+def test_a_pipe_is_not_waited_for(stavewright: Command) -> None:
+    os.mkfifo("endless.md")
+    run = stavewright("check", "endless.md", "/dev/zero")
+    assert run.code == 2
+    assert "endless.md is neither a file nor a folder" in run.err
+    assert "/dev/zero is neither a file nor a folder" in run.err

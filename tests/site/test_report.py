@@ -16,6 +16,7 @@ from stavewright.site.report import (
     Checked,
     finding_text,
     findings_json,
+    findings_text,
     lines_of,
     marked_line,
     summary_text,
@@ -46,6 +47,22 @@ def test_any_line_can_be_shown_on_one_row(source: str, column: int, width: int) 
     assert len(shown) <= 98
     assert "^" in marker
     assert len(marker) <= 2 * 98 + 1
+
+
+@pytest.mark.parametrize(("most", "left"), [(None, 0), (4, 0), (3, 1), (1, 3)])
+def test_of_a_file_with_many_findings_only_the_first_are_printed(
+    most: int | None, left: int
+) -> None:
+    def at(file: str, line: int) -> Finding:
+        return replace(FINDING, span=Span(file, line, 1, 2))
+
+    findings = [*(at("a.md", line) for line in range(1, 5)), at("b.md", 1)]
+    text = findings_text(findings, lines_of({}), most=most)
+    assert [text.count(f"a.md:{line}:") for line in range(1, 5)] == [1] * (4 - left) + [0] * left
+    assert text.count("b.md:1:1") == 1
+    words = f"\n\na.md: {left} more finding{'s' if left > 1 else ''}; `stavewright check --all`"
+    assert (words in text) == bool(left)
+    assert text.count("more finding") == bool(left)
 
 
 def test_a_long_line_is_cut_round_the_fault() -> None:

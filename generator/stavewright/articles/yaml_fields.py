@@ -7,7 +7,7 @@ nobody asked for: unknown and repeated names.
 
 import re
 from calendar import monthrange
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import date
 
 from stavewright.articles.near import nearest
@@ -140,18 +140,26 @@ class FieldReader:
         self.fault(node.span, words, meant)
         return None
 
-    def groups(self, name: str) -> tuple["FieldReader", ...]:
-        """A list of groups of fields."""
+    def groups(
+        self, name: str, meant: Callable[[YamlNode], str | None] = lambda _: None
+    ) -> tuple["FieldReader", ...]:
+        """A list of groups of fields.
+
+        `meant` says of an entry that is written in another way what it most likely stands for;
+        None of one that is to be read.
+        """
         node = self._get(name)
         if node is None:
             return ()
         items = node.items if isinstance(node, YamlList) else (node,)
         readers = []
         for item in items:
-            if isinstance(item, YamlMap):
+            near = meant(item)
+            if isinstance(item, YamlMap) and near is None:
                 readers.append(FieldReader(item, self._full(name)))
             else:
-                self.fault(item.span, f"each entry of `{self._full(name)}` holds fields of its own")
+                words = f"each entry of `{self._full(name)}` holds fields of its own"
+                self.fault(item.span, words, near)
         return tuple(readers)
 
     def finish(self) -> tuple[Finding, ...]:

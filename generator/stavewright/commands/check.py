@@ -11,8 +11,14 @@ from stavewright.commands.telling import say_findings
 
 @click.command()
 @click.argument("paths", nargs=-1, type=click.Path(path_type=Path))
+@click.option(
+    "--all",
+    "every",
+    is_flag=True,
+    help="Print every finding, also of a file with more than 50. JSON always has all.",
+)
 @format_option
-def check(paths: tuple[Path, ...], form: str) -> None:
+def check(paths: tuple[Path, ...], form: str, every: bool) -> None:
     """Check articles and say what is found.
 
     Nothing is written.
@@ -41,6 +47,6 @@ def check(paths: tuple[Path, ...], form: str) -> None:
     if form == "json":
         click.echo(findings_json(report.findings, report.checked, report.problems))
     else:
-        say_findings(report.findings, report.line_of, report.checked)
+        say_findings(report.findings, report.line_of, report.checked, every=every)
     if not report.is_clean:
         sys.exit(FOUND_ERRORS)

@@ -35,12 +35,22 @@ def _width() -> int:
 _UNBOUNDED = 1000
 
 
-def say_findings(findings: "tuple[Finding, ...]", line_of: "LineOf", checked: "Checked") -> None:
-    """Print findings, if there are any, and how much was checked."""
-    from stavewright.site.report import findings_text, summary_text
+def say_findings(
+    findings: "tuple[Finding, ...]",
+    line_of: "LineOf",
+    checked: "Checked",
+    *,
+    every: bool = False,
+) -> None:
+    """Print findings, if there are any, and how much was checked.
+
+    Of a file with very many only the first, unless `every` one is asked for.
+    """
+    from stavewright.site.report import MOST_OF_A_FILE, findings_text, summary_text
 
     if findings:
-        text = findings_text(findings, line_of, colour=_colour(), width=_width())
+        most = None if every else MOST_OF_A_FILE
+        text = findings_text(findings, line_of, colour=_colour(), width=_width(), most=most)
         click.echo(text, color=True)
         click.echo()
     click.echo(summary_text(findings, checked))

@@ -64,7 +64,11 @@ def check_paths(paths: Sequence[Path]) -> CheckReport:
     parts: list[_Part] = []
     missing = [path for path in paths if not path.exists()]
     problems = [f"there is no file or folder {shown_name(path)}" for path in missing]
-    present = [path for path in paths if path not in missing] if paths else [DEFAULT_FOLDER]
+    # A pipe or a device may never come to an end.
+    odd = [path for path in paths if path.exists() and not (path.is_file() or path.is_dir())]
+    problems += [f"{shown_name(path)} is neither a file nor a folder" for path in odd]
+    present = [path for path in paths if path not in (*missing, *odd)]
+    present = present if paths else [DEFAULT_FOLDER]
     for folder, chosen in _by_site(present, as_site=not paths).items():
         try:
             parts.append(_check_site(folder, chosen) if folder else _check_alone(chosen, problems))

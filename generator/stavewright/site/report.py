@@ -9,6 +9,7 @@ import json
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
+from itertools import groupby
 from unicodedata import category, combining, east_asian_width
 
 from stavewright.notation.finding import Finding, Severity
@@ -20,6 +21,10 @@ _NARROWEST = 24
 """Less shows nothing of the line; a terminal as narrow as this must break it."""
 _AROUND = 6
 """Columns of the indent and of the two signs that say a line is cut."""
+
+
+MOST_OF_A_FILE = 50
+"""Findings of one file that are printed unasked: more are seldom read, and often have one cause."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,12 +103,26 @@ def finding_text(
 
 
 def findings_text(
-    findings: Sequence[Finding], line_of: LineOf, *, colour: bool = False, width: int = _WIDEST
+    findings: Sequence[Finding],
+    line_of: LineOf,
+    *,
+    colour: bool = False,
+    width: int = _WIDEST,
+    most: int | None = None,
 ) -> str:
-    """All findings, a blank line between two."""
-    return "\n\n".join(
-        finding_text(finding, line_of, colour=colour, width=width) for finding in findings
-    )
+    """All findings, or the first `most` of each file and how many more there are.
+
+    A blank line stands between two. Findings of one file must follow one another.
+    """
+    texts: list[str] = []
+    for file, group in groupby(findings, key=lambda finding: finding.span.file):
+        here = list(group)
+        shown = here[:most]
+        texts += [finding_text(each, line_of, colour=colour, width=width) for each in shown]
+        if left := len(here) - len(shown):
+            more = f"{_printable(file)}: {counted(left, 'more finding')}"
+            texts.append(f"{more}; `stavewright check --all` shows every one")
+    return "\n\n".join(texts)
 
 
 def marked_line(source: str, column: int, end_column: int, width: int = _WIDEST) -> tuple[str, str]:

@@ -1,11 +1,12 @@
 """The settings of a site, from `site.yaml` in the content folder; every one has a default."""
 
+import json
 import re
 from dataclasses import dataclass
 from urllib.parse import urlsplit
 
 from stavewright.articles.yaml_fields import FieldReader
-from stavewright.articles.yaml_nodes import YamlReadError, read_yaml
+from stavewright.articles.yaml_nodes import YamlMap, YamlNode, YamlReadError, YamlText, read_yaml
 from stavewright.notation.finding import Finding
 from stavewright.notation.source import SourceText, Span
 
@@ -17,6 +18,8 @@ DEFAULT_DESCRIPTION_LIMIT = 5000
 # RFC 5646, section 2.1, as far as it concerns a site: language, script, region.
 _LANGUAGE = re.compile(r"[a-z]{2,3}(-[A-Z][a-z]{3})?(-([A-Z]{2}|[0-9]{3}))?")
 
+# What YAML takes as it stands, inside braces too.
+_PLAIN = re.compile(r"[A-Za-z][\w ./-]*")
 
 _START = Span(SETTINGS_FILE, 1, 1, 1)
 
@@ -125,12 +128,31 @@ def _language(fields: FieldReader) -> str:
 
 def _navigation(fields: FieldReader) -> tuple[NavigationItem, ...]:
     items = []
-    for entry in fields.groups("navigation"):
+    for entry in fields.groups("navigation", _meant_entry):
         title = entry.required_text("title", "Handbook")
         path = entry.required_text("path", "handbook/index.md")
         items.append(NavigationItem(title, path, entry.span("path")))
         fields.findings.extend(entry.finish())
     return tuple(items)
+
+
+def _meant_entry(entry: YamlNode) -> str | None:
+    """What `- Answers: answers.md`, or a path alone, stands for; None of an entry with fields."""
+    if isinstance(entry, YamlText):
+        path = entry.text.strip()
+        words = re.sub(r"(/index)?\.md$", "", path).rsplit("/", 1)[-1].replace("-", " ")
+        return _entry(words[:1].upper() + words[1:], path) if words else None
+    if not isinstance(entry, YamlMap) or len(entry.entries) != 1:
+        return None
+    name, value = entry.entries[0]
+    if name.text in ("title", "path") or not isinstance(value, YamlText) or value.is_null:
+        return None
+    return _entry(name.text, value.text.strip())
+
+
+def _entry(title: str, path: str) -> str:
+    quoted = (each if _PLAIN.fullmatch(each) else json.dumps(each) for each in (title, path))
+    return "{{title: {}, path: {}}}".format(*quoted)
 
 
 def _publish_folder(fields: FieldReader) -> str | None:
