@@ -272,6 +272,60 @@ def test_the_page_follows_what_is_saved_if_asked(desk: Desk) -> None:
     assert page.url.endswith("/answers/tune/")
 
 
+def test_following_goes_to_where_something_was_taken_away(desk: Desk) -> None:
+    long = "\n\nA line.\n" * 60
+    desk.save(("A closing paragraph.", f"A closing paragraph.{long}\n\nAn end.\n\nA slip."))
+    desk.go("answers/tune/")
+    page = desk.page
+    page.get_by_role("checkbox", name="Follow what I save").check()
+    desk.save(("\n\nA slip.", ""))
+    expect(page.get_by_text("A slip.")).to_have_count(0)
+    end = page.get_by_text("An end.")
+    expect(end).to_have_class("stavewright-mark")
+    assert end.evaluate(IN_VIEW)
+    # One that is in view already is left alone.
+    place = page.evaluate("scrollY")
+    desk.save(("An end.", "The end."))
+    expect(page.get_by_text("The end.")).to_be_visible()
+    assert page.evaluate("scrollY") == place
+    assert desk.is_the_same()
+
+
+def test_a_page_goes_with_its_file_when_that_is_renamed(desk: Desk) -> None:
+    desk.go("answers/other/")
+    page = desk.page
+    page.evaluate("scrollTo(0, 60)")
+    place = page.evaluate("scrollY")
+    old = desk.preview.folder / OTHER
+    new = old.with_name("an other na\N{LATIN SMALL LETTER I WITH DIAERESIS}ve one.md")
+    old.rename(new)
+    try:
+        page.wait_for_url("**/answers/an-other-na*/")
+        expect(page.get_by_text("The last paragraph of the other page")).to_be_attached()
+        assert page.evaluate("scrollY") == place
+    finally:
+        new.rename(old)
+    page.wait_for_url("**/answers/other/")
+    # Its page is missing from the browser's list for a moment: nobody meant to ask for it.
+    desk.complaints.heard = [each for each in desk.complaints.heard if "404" not in each]
+
+
+def test_the_panel_says_what_is_wrong_first(desk: Desk) -> None:
+    desk.go("answers/tune/")
+    page = desk.page
+    desk.save(("A closing", "`note: A4 = 441 Hz` closing"), ("date: ", "date: x"))
+    first = page.locator(".stavewright-preview .first")
+    expect(first).to_contain_text("Line 4: ")
+    page.locator(".stavewright-preview summary").click()
+    expect(first).to_be_hidden()
+    # To its place, without leaving the page.
+    page.locator(".stavewright-preview .item a").last.click()
+    closing = page.locator("p", has_text="closing")
+    expect(closing).to_have_class("stavewright-mark")
+    assert closing.evaluate(IN_VIEW)
+    assert desk.is_the_same()
+
+
 def test_the_list_of_findings_leads_to_each_place(desk: Desk) -> None:
     desk.save(
         (FIRST_NOTES, "notes: 1/4 F#4 H4 G4 C#5"), ("A closing", "`note: A4 = 441 Hz` closing")

@@ -1,6 +1,7 @@
 """What the preview adds to a page, and the pages it shows where there is none to show."""
 
 import json
+from urllib.parse import quote
 
 from markupsafe import Markup
 
@@ -23,7 +24,10 @@ _PANEL = Markup(
     '<label class="follow" hidden><input type="checkbox" autocomplete="off"> '
     "Follow what I save</label></div></aside>"
 )
-_LIST = Markup("<details><summary>{summary}</summary>{items}</details>{all}")
+_LIST = Markup("<details><summary>{summary}</summary>{items}</details>{first}{all}")
+_FIRST = Markup(
+    '<p class="first"><a href="{address}?line={line}">Line {line}</a>: <span>{message}</span></p>'
+)
 _ALL = Markup('<a class="all" href="{address}">All findings ({number})</a>')
 _NONE = Markup('<p class="none">Nothing found</p>')
 _PAGE = Markup(
@@ -91,7 +95,9 @@ def _list(address: str, snapshot: Snapshot) -> Markup:
     if not own:
         return Markup('<p class="none">Nothing found on this page</p>') + whole
     items = Markup().join(finding_item(finding, snapshot) for finding in own)
-    return _LIST.format(summary=f"{_counts(own)} on this page", items=items, all=whole)
+    worst = min(own, key=lambda finding: finding.severity is not Severity.ERROR)
+    first = _FIRST.format(address=quote(address), line=worst.span.line, message=worst.message)
+    return _LIST.format(summary=f"{_counts(own)} on this page", first=first, items=items, all=whole)
 
 
 def _counts(findings: list[Finding]) -> str:

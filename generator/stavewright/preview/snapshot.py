@@ -41,6 +41,9 @@ class Snapshot:
     texts: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     """The lines of each article, by the file's name as findings give it."""
 
+    moved: Mapping[str, str] = field(default_factory=dict)
+    """Where pages are now whose file was renamed lately: from address to address."""
+
     @property
     def build(self) -> str:
         """Names this build among those of all runs."""
@@ -96,4 +99,5 @@ class Snapshot:
             "edited": edited
             and {"build": edited.build, "address": edited.address, "line": edited.line},
             "files": sorted(self.files.items()),
+            "moved": self.moved.get(address),
         }

@@ -11,6 +11,7 @@ from time import sleep
 
 from stavewright.preview.errors import note_figures
 from stavewright.preview.hub import Hub
+from stavewright.preview.moves import moved_pages
 from stavewright.preview.remembered import Remembered
 from stavewright.preview.snapshot import Edited, Snapshot
 from stavewright.site.addresses import output_path
@@ -97,6 +98,7 @@ class Updates:
             edited=_edited(before, seen, texts, changed, number) or before.edited,
             files=dict(list(files.items())[-_MOST_FILES:]),
             texts=texts,
+            moved=moved_pages(before, seen, texts),
         )
 
     def _read(self, before: Snapshot, seen: Refreshed, changed: Collection[Path] | None) -> _Texts:

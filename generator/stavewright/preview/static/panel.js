@@ -1,6 +1,7 @@
 // The panel at the foot of the page: what its reader chose, kept for as long as the tab is open.
 
 const FOLLOW = "stavewright-preview-follow";
+const MARGIN = 24;
 const OPEN = "stavewright-preview-open";
 
 const bound = new WeakSet();
@@ -35,12 +36,25 @@ function remember(key, isSo) {
   else sessionStorage.removeItem(key);
 }
 
+// A block as it is written may be wider than the column of text, up to the edge of the window.
+function widen(page) {
+  const edge = page.documentElement.clientWidth - MARGIN;
+  for (const block of page.querySelectorAll(".stavewright-source")) {
+    const room = edge - block.getBoundingClientRect().left;
+    block.style.setProperty("--stavewright-room", `${Math.max(0, Math.floor(room))}px`);
+  }
+}
+
 // A long line of a block begins where its fault can be seen.
 export function showCodes(page) {
+  widen(page);
   for (const code of page.querySelectorAll(".stavewright-code")) {
     const mark = code.querySelector("mark");
     if (!mark || code.scrollLeft || code.scrollWidth <= code.clientWidth) continue;
     const end = mark.offsetLeft + mark.offsetWidth;
-    if (end > code.clientWidth) code.scrollLeft = mark.offsetLeft - code.clientWidth / 3;
+    const room = code.clientWidth;
+    // No further than needed: the line's own beginning says which voice it is.
+    const least = Math.min(end - room * 0.85, mark.offsetLeft - room / 3);
+    if (end > room * 0.95) code.scrollLeft = least;
   }
 }

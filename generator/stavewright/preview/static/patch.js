@@ -107,7 +107,7 @@ export class Patcher {
       this.#node(before[place++], node);
     });
     while (place < before.length) this.#remove(before[place++]);
-    if (before.length !== after.length) this.#note(parent);
+    if (before.length > after.length) this.#noteGap(parent, next);
   }
 
   #node(old, fresh) {
@@ -161,6 +161,18 @@ export class Patcher {
     }
     old.remove();
     shown.remove();
+  }
+
+  // Where something is gone, what stands there now has changed: the whole around it may be the page.
+  #noteGap(parent, next) {
+    const element = (node) => node?.nodeType === Node.ELEMENT_NODE;
+    let place = next;
+    while (place && !element(place)) place = place.nextSibling;
+    if (place === null) {
+      place = next ? next.previousSibling : parent.lastChild;
+      while (place && !element(place)) place = place.previousSibling;
+    }
+    this.#note(place ?? parent);
   }
 
   #note(node) {

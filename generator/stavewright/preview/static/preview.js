@@ -60,6 +60,13 @@ function hear(news) {
   latest = news;
   freshen(news, before);
   const { edited } = news;
+  if (news.moved) {
+    // The article's file has another name now, and so has its page.
+    const address = encodeURI(news.moved);
+    scroll.keep(address);
+    location.replace(address);
+    return;
+  }
   const isNew = edited && edited.build !== (before ?? shownNews()).edited?.build;
   if (isNew && follows() && edited.address !== plain(location.pathname)) {
     scroll.forget();
@@ -148,16 +155,32 @@ function arrive() {
   if (line === null) return;
   address.searchParams.delete("line");
   history.replaceState(history.state, "", address);
+  go(Number(line));
+}
+
+// A place on the page that is open is gone to without leaving it.
+function stay(event) {
+  const link = event.target.closest?.(`#${PANEL} a[href*="?line="]`);
+  if (!link || event.ctrlKey || event.metaKey || event.shiftKey || event.button !== 0) return;
+  const address = new URL(link.href);
+  if (address.pathname !== location.pathname) return;
+  event.preventDefault();
+  go(Number(address.searchParams.get("line")));
+}
+
+function go(line) {
   scroll.forget();
-  places.goTo(patcher.shown(places.at(patcher.sent, Number(line))), { always: true });
+  places.goTo(patcher.shown(places.at(patcher.sent, line)), { always: true });
 }
 
 bindPanel(document);
 showCodes(document);
 scroll.resume();
+document.addEventListener("click", stay);
 if (document.readyState === "complete") arrive();
 else addEventListener("load", arrive, { once: true });
 document.addEventListener("visibilitychange", listen);
+addEventListener("resize", () => showCodes(document));
 addEventListener("pageshow", (event) => { if (event.persisted) listen(); });
 addEventListener("pagehide", () => events?.close());
 listen();

@@ -34,8 +34,8 @@ export class Scroll {
   }
 
   // Over a reload.
-  keep() {
-    sessionStorage.setItem(KEY, `${location.pathname} ${this.wanted ?? scrollY}`);
+  keep(path = location.pathname) {
+    sessionStorage.setItem(KEY, `${path} ${this.wanted ?? scrollY}`);
   }
 
   resume() {

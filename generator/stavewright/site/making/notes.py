@@ -8,5 +8,11 @@ from stavewright.notation.finding import Finding
 
 def note(name: str, faults: Iterable[Finding]) -> str:
     """What is wrong, on the spot, in brackets: any theme and any voice tells it from the text."""
-    said = "; ".join(f"{fault.span}: {fault.message}" for fault in faults)
+    # The page is made from the file, which needs no naming.
+    said = "; ".join(map(_said, faults))
     return f' <strong class="{name}">[{escape(said)}]</strong>'
+
+
+def _said(fault: Finding) -> str:
+    words = f"line {fault.span.line}: {fault.message}"
+    return words if fault.suggestion is None else f"{words}. Try: {fault.suggestion}"
