@@ -1,5 +1,7 @@
 """Which notes are beamed."""
 
+from fractions import Fraction
+
 import pytest
 
 from stavewright.figures.mei.groups import ranges
@@ -12,8 +14,7 @@ from tests.figures.scores import HERE, written
 def _shown(text: str) -> str:
     score = written(text)
     strand = voice_strand(score, 0, None)
-    offsets = [item.start for item in strand.items]
-    found = ranges(strand.items, strand.groups, offsets, score.meter)
+    found = ranges(strand.items, strand.groups, Fraction(0), score.meter)
     return " ".join(f"{'t' if r.group else ''}{r.first}-{r.last}" for r in found)
 
 

@@ -6,9 +6,10 @@ octave of a note that was altered in the bar, in the bar after an alteration, an
 over the bar line (Gould, Behind Bars, 2011, pp. 78-83, from memory).
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
+from math import lcm
 from typing import Final
 
 from stavewright.figures.mei.signatures import printed_key
@@ -122,10 +123,11 @@ def read(notes: Iterable[Note], keys: Mapping[Fraction, Key | None]) -> dict[Hea
     notes = tuple(notes)
     changes = sorted(keys.items())
     memory = _Memory({})
-    clashes = _clashes(notes)
+    moments = _moments(notes)
+    clashes = _clashes(notes, moments)
     signs: dict[HeadPlace, Sign] = {}
     bar = None
-    for note in notes:
+    for note, moment in zip(notes, moments, strict=True):
         if bar is not None and note.bar != bar:
             memory.turn()
             if note.bar > bar + 1:
@@ -134,17 +136,29 @@ def read(notes: Iterable[Note], keys: Mapping[Fraction, Key | None]) -> dict[Hea
         while changes and changes[0][0] <= note.start:
             memory.key = signature_of(changes.pop(0)[1])
             memory.here = {}
-        clash = (note.start, note.turn, note.pitch.letter, note.pitch.octave) in clashes
+        clash = bool(clashes) and (moment, note.pitch.letter, note.pitch.octave) in clashes
         signs[note.place] = _sign(note, memory, clash)
     return signs
 
 
-def _clashes(notes: Iterable[Note]) -> set[tuple[Fraction, int, Letter, int]]:
+def _moments(notes: Sequence[Note]) -> list[int]:
+    """The number of the moment each note stands at; Fractions are slow to look up."""
+    numbers: list[int] = []
+    for place, note in enumerate(notes):
+        before = notes[place - 1] if place else note
+        # Heads of one event share one start, so that most need no comparing.
+        same = note.start is before.start or note.start == before.start
+        number = numbers[-1] if numbers else 0
+        numbers.append(number if same and note.turn == before.turn else number + 1)
+    return numbers
+
+
+def _clashes(notes: Sequence[Note], moments: Sequence[int]) -> set[tuple[int, Letter, int]]:
     """Places of the staff where two different notes of one letter sound at once."""
-    heard: dict[tuple[Fraction, int, Letter, int], set[int]] = {}
-    for note in notes:
+    heard: dict[tuple[int, Letter, int], set[int]] = {}
+    for note, moment in zip(notes, moments, strict=True):
         if note.place.grace is None:
-            at = (note.start, note.turn, note.pitch.letter, note.pitch.octave)
+            at = (moment, note.pitch.letter, note.pitch.octave)
             heard.setdefault(at, set()).add(note.pitch.cents_altered)
     return {at for at, alterations in heard.items() if len(alterations) > 1}
 
@@ -180,17 +194,21 @@ def _reminds(place: tuple[Letter, int], printed: int, memory: _Memory) -> bool:
 
 
 def _read_staff(score: Score, staff: int) -> dict[HeadPlace, Sign]:
-    notes = sorted(
-        (note for voice in _voices_on(score, staff) for note in _notes(score, voice)),
+    voices = _voices_on(score, staff)
+    notes = [note for voice in voices for note in _notes(score, voice)]
+    # Starts in whole numbers, which sort much faster.
+    parts = lcm(*{note.start.denominator for note in notes})
+    notes.sort(
         key=lambda note: (
-            note.start,
+            note.start.numerator * (parts // note.start.denominator),
             note.turn,
             note.place.grace is None,
             note.place.voice,
-            note.place,
+            note.place.event,
+            note.place.head,
+            note.place.grace or 0,
         ),
     )
-    voices = _voices_on(score, staff)
     interval = score.voices[voices[0]].transposition if voices else None
     changes = {Fraction(0): score.key} | {change.at: change.key for change in score.key_changes}
     return read(notes, {at: printed_key(key, interval) for at, key in changes.items()})
@@ -219,7 +237,7 @@ def _notes(score: Score, index: int) -> Iterable[Note]:
                 continues = grace is None and sound in held
                 courtesy = HeadMark.COURTESY in head.marks
                 where = HeadPlace(index, number, place, grace)
-                turn = number if event.duration == 0 else 0
+                turn = 0 if event.duration else number
                 yield Note(where, event.start, turn, event.bar, printed, continues, courtesy)
                 if head.tied:
                     tied.add(sound)

@@ -20,22 +20,28 @@ ANCHOR_LAYER = 9
 """Above any layer of notes, so that the stems of real voices stay as they are."""
 
 
+_Moment = tuple[int, int, int, int]
+"""A bar, a time by its numerator and denominator (a Fraction is slow to look up), a staff."""
+
+
 class Anchors:
     """Finds places to hang symbols on, and remembers where spaces are needed."""
 
     def __init__(self, strands: Sequence[Strand], segments: Sequence[Segment]) -> None:
         self._segments = segments
         self._starts = [segment.start for segment in segments]
-        self._notes: dict[tuple[int, Fraction, int], str] = {}
+        self._notes: dict[_Moment, str] = {}
+        self._of_bar: dict[int, list[int]] = {}
+        for place, segment in enumerate(segments):
+            self._of_bar.setdefault(segment.bar, []).append(place)
         self._spaces: dict[tuple[int, int], list[Fraction]] = {}
         self._ids: dict[tuple[int, int], str] = {}
         for strand in strands:
             for item in strand.items:
                 if item.fills_bar or item.id is None:
                     continue
-                bar_key = (item.bar, item.start, strand.staff)
                 own = item.heads[0].id if len(item.heads) == 1 else item.id
-                self._notes.setdefault(bar_key, own)
+                self._notes.setdefault(_moment(item.bar, item.start, strand.staff), own)
                 for head in item.heads:
                     event = (head.place.voice, head.place.event)
                     self._ids.setdefault(event, own)
@@ -53,12 +59,11 @@ class Anchors:
 
     def segment_of(self, bar: int, time: Fraction) -> int:
         """Which segment of a bar a time lies in."""
-        places = [
-            place
-            for place, segment in enumerate(self._segments)
-            if segment.bar == bar and (segment.start <= time or segment.opens)
-        ]
-        return places[-1] if places else self.segment_at(time)
+        for place in reversed(self._of_bar.get(bar, ())):
+            segment = self._segments[place]
+            if segment.opens or segment.start <= time:
+                return place
+        return self.segment_at(time)
 
     def stamp(self, place: int, time: Fraction) -> Fraction:
         """A time as the time stamp of its measure."""
@@ -69,9 +74,9 @@ class Anchors:
         place = self.segment_at(time)
         segment = self._segments[place]
         number = str(staff + 1)
-        staves = [staff, *sorted({key[2] for key in self._notes} - {staff})]
+        staves = [staff, *sorted({on for *_, on in self._notes} - {staff})]
         for other in staves:
-            note = self._notes.get((segment.bar, time, other))
+            note = self._notes.get(_moment(segment.bar, time, other))
             if note is not None:
                 return {"startid": f"#{note}", "staff": number}
         # In a bar without any length, an error of its own, there is no room for a space.
@@ -99,6 +104,10 @@ class Anchors:
                 dots = str(value.dots) if value.dots else None
                 add(layer, "space", {"xml:id": name, "dur": base, "dots": dots})
             at = time
+
+
+def _moment(bar: int, time: Fraction, staff: int) -> _Moment:
+    return bar, time.numerator, time.denominator, staff
 
 
 def _space_id(place: int, staff: int, time: Fraction, segment: Segment) -> str:

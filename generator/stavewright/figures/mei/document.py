@@ -23,7 +23,7 @@ from stavewright.figures.mei.staves import (
 )
 from stavewright.figures.mei.strands import Strand, voice_strand
 from stavewright.figures.mei.symbols import RunWriter
-from stavewright.figures.mei.tree import add
+from stavewright.figures.mei.tree import add, written
 from stavewright.notation.score import BarSign, Score
 
 NAMESPACE = "http://www.music-encoding.org/ns/mei"
@@ -64,15 +64,15 @@ class Documents:
 def documents(score: Score) -> Documents:
     """Write a Score as MEI. It must have passed `limits.fault_in`."""
     mei, definition = _tree(score)
-    wide = ET.tostring(mei, encoding="unicode")
+    wide = written(mei)
     # All but the names is the same, and is not worked out again.
     shortened = shorten_names(definition, score)
-    return Documents(wide, ET.tostring(mei, encoding="unicode") if shortened else wide)
+    return Documents(wide, written(mei) if shortened else wide)
 
 
 def document(score: Score) -> str:
     """The MEI of the wide engraving, which has the names in full."""
-    return ET.tostring(_tree(score)[0], encoding="unicode")
+    return written(_tree(score)[0])
 
 
 def _tree(score: Score) -> tuple[ET.Element, ET.Element]:

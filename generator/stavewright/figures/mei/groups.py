@@ -5,10 +5,13 @@ eighths run through the half bar of 4/4 and the whole bar of 2/4, 3/4 and 3/8, a
 notes fall on no beat inside it stays whole (Gould, Behind Bars, 2011, pp. 153-172, from memory).
 """
 
+from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from itertools import pairwise
+from math import lcm
 from typing import Final
 
 from stavewright.figures.mei.strands import Group, Item
@@ -38,17 +41,23 @@ class Range:
 
 
 def ranges(
-    items: Sequence[Item], groups: Sequence[Group], offsets: Sequence[Fraction], meter: Meter | None
+    items: Sequence[Item], groups: Sequence[Group], shift: Fraction, meter: Meter | None
 ) -> tuple[Range, ...]:
     """Beams and tuplets of one measure, nested and in order, the outer first.
 
-    `groups` count from the first of `items`; `offsets` say where in the metre each item begins.
+    `groups` count from the first of `items`; `shift`, added to the start of an item, says where in
+    the metre it begins.
     """
     tuplets = [Range(group.first, group.last, group) for group in groups]
     found: list[Range] = [*tuplets]
-    for beam in _beams(items, tuplets, offsets, meter):
-        for part in _between(beam, tuplets):
-            found += [part] if part.last > part.first else []
+    # Most measures of long notes are done with here.
+    if sum(map(_is_beamable, items)) > 1:
+        offsets = [item.start + shift for item in items]
+        for beam in _beams(items, tuplets, offsets, meter):
+            for part in _between(beam, tuplets):
+                found += [part] if part.last > part.first else []
+    if len(found) < 2:
+        return tuple(found)
     order = {id(each): place for place, each in enumerate(found)}
     return tuple(sorted(found, key=lambda r: (r.first, -r.last, r.group is None, order[id(r)])))
 
@@ -85,15 +94,16 @@ def _beams(
     meter: Meter | None,
 ) -> list[Range]:
     """Runs of short notes within one beat, or one wide window of plain eighths."""
-    if not items:
-        return []
     length = offsets[-1] + items[-1].duration
-    starts = windows(meter, length)
-    narrow = _places(offsets, starts)
-    fine = _places(offsets, _halved(starts, length, meter))
-    wide = _places(offsets, wide_windows(meter, starts))
+    counted = _counted(meter, length)
+    # Windows begin on whole parts, so the part that an item begins in is enough.
+    begun = [at.numerator * counted.parts // at.denominator for at in offsets]
+    narrow = [bisect_right(counted.narrow, at) for at in begun]
+    fine = [bisect_right(counted.fine, at) for at in begun]
+    wide = [bisect_right(counted.wide, at) for at in begun]
+    starts = windows(meter, length) if tuplets else ()
     plain = _plain_windows(items, tuplets, offsets, wide)
-    short = {at for at, item in zip(narrow, items, strict=True) if _shorter_than_eighth(item)}
+    short = {at for at, item in zip(narrow, items, strict=True) if _is_under(item.value, 8)}
     keys: list[tuple[str, int]] = []
     for place in range(len(items)):
         loose = _loose_tuplet(place, items, tuplets, offsets, starts)
@@ -106,6 +116,24 @@ def _beams(
         else:
             keys.append(("beat", narrow[place]))
     return _runs(items, keys)
+
+
+@dataclass(frozen=True, slots=True)
+class _Counted:
+    """Where windows begin, in whole parts of a whole note: Fractions compare much slower."""
+
+    parts: int
+    narrow: tuple[int, ...]
+    fine: tuple[int, ...]
+    wide: tuple[int, ...]
+
+
+@lru_cache(maxsize=128)  # few metres, and few lengths of their bars
+def _counted(meter: Meter | None, length: Fraction) -> _Counted:
+    narrow = windows(meter, length)
+    every = (narrow, _halved(narrow, length, meter), wide_windows(meter, narrow))
+    parts = lcm(*(start.denominator for starts in every for start in starts))
+    return _Counted(parts, *(tuple(int(start * parts) for start in starts) for starts in every))
 
 
 def _halved(
@@ -124,17 +152,6 @@ def _halved(
     return tuple(fine)
 
 
-def _places(offsets: Sequence[Fraction], starts: Sequence[Fraction]) -> list[int]:
-    """For each offset how many windows have begun; both rise, so one walk does for all."""
-    found = []
-    begun = 0
-    for at in offsets:
-        while begun < len(starts) and starts[begun] <= at:
-            begun += 1
-        found.append(begun)
-    return found
-
-
 def _plain_windows(
     items: Sequence[Item],
     tuplets: Sequence[Range],
@@ -145,7 +162,7 @@ def _plain_windows(
     spoilt = set()
     for place, item in enumerate(items):
         in_tuplet = any(t.first <= place <= t.last for t in tuplets)
-        is_short_rest = item.silence is not None and (item.value or 1) < QUARTER
+        is_short_rest = item.silence is not None and _is_under(item.value, 4)
         is_other = _is_beamable(item) and item.value != EIGHTH
         if in_tuplet or is_short_rest or is_other or _is_off_beat(item, offsets[place]):
             spoilt.add(wide[place])
@@ -155,15 +172,19 @@ def _plain_windows(
 def _is_off_beat(item: Item, offset: Fraction) -> bool:
     """Whether a longer note begins or ends between quarters."""
     value = item.value or QUARTER
-    return value >= QUARTER and bool(offset % QUARTER or value % QUARTER)
+    return not _is_under(value, 4) and bool(4 % offset.denominator or 4 % value.denominator)
 
 
 def _is_beamable(item: Item) -> bool:
-    return bool(item.heads) and item.value is not None and item.value < QUARTER
+    return bool(item.heads) and _is_under(item.value, 4)
 
 
-def _shorter_than_eighth(item: Item) -> bool:
-    return item.value is not None and item.value < EIGHTH
+def _is_under(value: Fraction | None, parts: int) -> bool:
+    """Whether a value is shorter than one of so many parts of a whole note.
+
+    In whole numbers: it is asked of every note, and Fractions compare much slower.
+    """
+    return value is not None and value.numerator * parts < value.denominator
 
 
 def _loose_tuplet(
@@ -192,12 +213,7 @@ def _runs(items: Sequence[Item], keys: Sequence[tuple[str, int]]) -> list[Range]
         if run and keys[place] != keys[run[0]]:
             found.append(run)
             run = []
-        is_inner_rest = (
-            bool(run)
-            and item.silence is Silence.REST
-            and item.value is not None
-            and item.value < QUARTER
-        )
+        is_inner_rest = bool(run) and item.silence is Silence.REST and _is_under(item.value, 4)
         if _is_beamable(item) or is_inner_rest:
             run.append(place)
         elif run:

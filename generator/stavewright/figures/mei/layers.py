@@ -71,11 +71,8 @@ def add_layer(
 ) -> None:
     """Add what a strand has in a segment; clefs and signatures stand before the note they meet."""
     layer = add(staff, "layer", {"n": str(number)})
-    places = [
-        place
-        for place, item in enumerate(strand.items)
-        if item.bar == segment.bar and _is_in(item, segment)
-    ]
+    here = strand.bars.get(segment.bar, ())
+    places = [place for place in here if _is_in(strand.items[place], segment)]
     if not places:
         add(layer, "mSpace")
         return
@@ -86,8 +83,7 @@ def add_layer(
         for group in strand.groups
         if group.first >= first and group.last <= places[-1]
     ]
-    offsets = [segment.offset + item.start - segment.start for item in items]
-    found = ranges(items, groups, offsets, segment.meter)
+    found = ranges(items, groups, segment.offset - segment.start, segment.meter)
     pending = sorted(insets, key=lambda inset: inset.at)
     writer = _Writer(strand, items, context, pending)
     writer.write(layer, 0, len(items) - 1, list(found))
@@ -96,10 +92,12 @@ def add_layer(
 
 def _is_in(item: Item, segment: Segment) -> bool:
     """Bare heads take no time: those at the very start of the next bar are kept out by `bar`."""
-    if item.duration == 0:
+    if not item.duration:
         return segment.start <= item.start <= segment.end
     if item.fills_bar:
         return segment.opens
+    if segment.opens and segment.closes:
+        return True
     # A bar that is too full has a finding, and is drawn as it was written.
     return segment.start <= item.start and (item.start < segment.end or segment.closes)
 

@@ -96,7 +96,7 @@ def _ornaments(strands: tuple[Strand, ...], anchors: Anchors) -> Iterator[Mark]:
         place = "below" if strand.stems_down else "above"
         for item in strand.items:
             name = item.heads[0].id if len(item.heads) == 1 else item.id
-            if name is None:
+            if name is None or not item.marks:
                 continue
             segment = anchors.segment_of(item.bar, item.start)
             for tag, attributes in _marks_of(item, f"#{name}", place):

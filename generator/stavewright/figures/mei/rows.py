@@ -135,9 +135,14 @@ def row_texts(
 def _event_labels(
     score: Score, anchors: Anchors, signs: dict[HeadPlace, Sign]
 ) -> Iterator[RowText]:
+    off_sign = {(place.voice, place.event) for place, sign in signs.items() if sign.cents}
     for index, voice in enumerate(score.voices):
         place = label_place(score, index)
         for number, event in enumerate(voice.events):
+            labels = _labels(event, place)
+            # A rest that fills its bar is anchored all the same, which makes room for it.
+            if not (labels or event.fills_bar or (index, number) in off_sign):
+                continue
             anchor_id = anchors.of_event(index, number) or event_id(voice.name, number)
             number_of_staff = str(voice.staff + 1)
             anchor: dict[str, str | None] = {
@@ -158,7 +163,6 @@ def _event_labels(
             if figures:
                 runs = (Run(" ".join(figures), Setting.SMALL),)
                 yield RowText(segment, place, _CENTS_ROW, anchor, runs)
-            labels = _labels(event, place)
             if not labels:
                 continue
             width = _LABEL_WIDTH if _is_crowded(voice, number) else limits.LONGEST_LABEL

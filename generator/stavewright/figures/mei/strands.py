@@ -1,11 +1,12 @@
 """What is written on one layer of a staff: usually a voice, in a drum kit several voices as one."""
 
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, field
 from fractions import Fraction
 
 from stavewright.figures.mei.accidentals import HeadPlace
 from stavewright.figures.mei.ids import event_id, grace_id, head_id
-from stavewright.notation.score import EventMark, Grace, Head, Score, Silence
+from stavewright.notation.score import Event, EventMark, Grace, Head, Score, Silence
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +76,19 @@ class Strand:
     """Outer before inner."""
     stems_down: bool | None = None
     """Stems all one way; None where each note decides."""
+    bars: dict[int, list[int]] = field(init=False, compare=False, repr=False)
+    """Places of the items by bar."""
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "bars", places_by_bar(self.items))
+
+
+def places_by_bar(events: Iterable[Item | Event]) -> dict[int, list[int]]:
+    """Which places of a row of events, or items, belong to each bar."""
+    found: dict[int, list[int]] = {}
+    for place, event in enumerate(events):
+        found.setdefault(event.bar, []).append(place)
+    return found
 
 
 def voice_strand(score: Score, index: int, stems_down: bool | None) -> Strand:

@@ -25,10 +25,7 @@ def beams_of(score: Score, voice: int) -> Beams:
     """The beams of a whole voice."""
     strand = voice_strand(score, voice, None)
     found: Beams = {}
-    for index, bar in enumerate(score.bars):
-        here = [place for place, item in enumerate(strand.items) if item.bar == index]
-        if not here:
-            continue
+    for index, here in strand.bars.items():
         first = here[0]
         items = [strand.items[place] for place in here]
         groups = [
@@ -36,8 +33,8 @@ def beams_of(score: Score, voice: int) -> Beams:
             for group in strand.groups
             if first <= group.first <= here[-1]
         ]
-        offsets = [item.start - bar_origin(score, index) for item in items]
-        for each in ranges(items, groups, offsets, bar.meter):
+        shift = -bar_origin(score, index)
+        for each in ranges(items, groups, shift, score.bars[index].meter):
             if each.group is None:
                 places = [p for p in range(each.first, each.last + 1) if items[p].heads]
                 told = _told([_count(items[place]) for place in places])

@@ -3,7 +3,7 @@
 import xml.etree.ElementTree as ET
 from dataclasses import dataclass
 from fractions import Fraction
-from math import lcm
+from math import gcd, lcm
 
 from stavewright.figures.mei.tree import add, plain
 from stavewright.notation.score import Score
@@ -22,8 +22,11 @@ class Context:
 
     def count(self, length: Fraction) -> str:
         """A length in divisions; a decimal where a division is too coarse for it."""
-        exact = length * 4 * self.divisions
-        return str(exact) if exact.denominator == 1 else f"{float(exact):.6f}".rstrip("0")
+        # Whole numbers where they serve: Fractions reckon much slower.
+        count, rest = divmod(length.numerator * 4 * self.divisions, length.denominator)
+        if not rest:
+            return str(count)
+        return f"{float(length * 4 * self.divisions):.6f}".rstrip("0")
 
 
 class Place:
@@ -44,8 +47,9 @@ class Place:
 
 def text(parent: ET.Element, tag: str, words: str, **attributes: str) -> ET.Element:
     """Add an element that holds words; a `_` in an attribute's name stands for a hyphen."""
-    given = {name.rstrip("_").replace("_", "-"): value for name, value in attributes.items()}
-    element = add(parent, tag, given)
+    element = add(parent, tag)
+    for name, value in attributes.items():
+        element.set(name.rstrip("_").replace("_", "-"), plain(value))
     element.text = plain(words)
     return element
 
@@ -58,5 +62,6 @@ def divisions_of(score: Score) -> int:
     lengths += [chord.start for chord in score.chords]
     lengths += [numeral.start for numeral in score.numerals]
     lengths += [at for each in score.bass_figures for at in (each.start, each.duration)]
-    found = lcm(*((length * 4).denominator for length in lengths))
-    return min(found, _MOST_DIVISIONS)
+    # The least common part of whole notes, then of the quarters in them.
+    parts = lcm(*(length.denominator for length in lengths))
+    return min(parts // gcd(parts, 4), _MOST_DIVISIONS)

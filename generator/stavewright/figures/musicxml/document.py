@@ -12,11 +12,14 @@ import xml.etree.ElementTree as ET
 from fractions import Fraction
 from typing import Final
 
-from stavewright.figures.mei.accidentals import printed_signs
+from stavewright.figures.mei.accidentals import HeadPlace, Sign, printed_signs
 from stavewright.figures.mei.drums import is_one_line
+from stavewright.figures.mei.layers import Sung
 from stavewright.figures.mei.lyrics import sung_syllables
 from stavewright.figures.mei.staves import staff_interval
+from stavewright.figures.mei.strands import places_by_bar
 from stavewright.figures.mei.tree import add
+from stavewright.figures.mei.tree import written as as_text
 from stavewright.figures.musicxml.attributes import attribute_times, write_attributes, write_tempo
 from stavewright.figures.musicxml.beams import beams_of
 from stavewright.figures.musicxml.context import Context, Place, divisions_of, text
@@ -48,10 +51,10 @@ def musicxml_file(score: Score) -> bytes:
     context = Context(written, divisions_of(written), bare)
     root = ET.Element("score-partwise", {"version": "4.0"})
     _head(root, written)
+    signs, sung = printed_signs(written), sung_syllables(written)
     for staff in range(len(written.staves)):
-        _part(add(root, "part", {"id": _part_id(staff)}), context, staff)
-    ET.indent(root, " ")
-    return (_HEAD + ET.tostring(root, encoding="unicode") + "\n").encode()
+        _part(add(root, "part", {"id": _part_id(staff)}), context, staff, signs, sung)
+    return f"{_HEAD}{as_text(root, indented=True)}\n".encode()
 
 
 def _part_id(staff: int) -> str:
@@ -97,9 +100,14 @@ def _drums(score: Score, staff: int) -> list[Drum]:
     return sorted(found, key=lambda drum: drum.key_number)
 
 
-def _part(part: ET.Element, context: Context, staff: int) -> None:
+def _part(
+    part: ET.Element,
+    context: Context,
+    staff: int,
+    signs: dict[HeadPlace, Sign],
+    sung: dict[tuple[int, int], list[Sung]],
+) -> None:
     score = context.score
-    signs, sung = printed_signs(score), sung_syllables(score)
     one_line = is_one_line(score, staff)
     here = [place for place, voice in enumerate(score.voices) if voice.staff == staff]
     tempos = TempoMap.of(score)
@@ -115,6 +123,7 @@ def _part(part: ET.Element, context: Context, staff: int) -> None:
             tempos=tempos,
             beams=beams_of(score, i),
             figures=score.bass_figures if i == _bass(score) and not context.is_bare else (),
+            bars=places_by_bar(score.voices[i].events),
         )
         for n, i in enumerate(here, 1)
     ]
@@ -142,9 +151,8 @@ def _measure(
     place = Place(context, measure, bar.start)
     _above(place, staff, index)
     for writer in writers:
-        for at, event in enumerate(writer.voice.events):
-            if event.bar == index:
-                writer.event(place, at)
+        for at in writer.bars.get(index, ()):
+            writer.event(place, at)
     _fill(place, bar.start, bar.length)
     _right(measure, score, index)
 

@@ -73,6 +73,8 @@ class VoiceWriter:
     sung: dict[tuple[int, int], list[Sung]]
     tempos: TempoMap
     beams: Beams
+    bars: dict[int, list[int]]
+    """Places of the events by bar."""
     figures: tuple[BassFigureEvent, ...] = ()
     """Those of the whole bass, where this is its voice."""
 
