@@ -46,7 +46,8 @@ class NoteValue:
     @classmethod
     def from_length(cls, length: Fraction) -> NoteValue:
         """Give the shape that lasts `length`; raises TheoryError that says what to tie instead."""
-        shape = _SHAPES.get(length)
+        # Looked up by its two numbers: a Fraction takes longer to hash than all the rest.
+        shape = _SHAPES.get((length.numerator, length.denominator))
         if shape is None:
             raise TheoryError(_no_shape(length), str(length))
         return shape
@@ -55,7 +56,7 @@ class NoteValue:
     def parse(cls, text: str) -> NoteValue:
         """Read `3/8` as a dotted quarter, `1` as a whole; raises TheoryError."""
         length = parse_length(text)
-        shape = _SHAPES.get(length)
+        shape = _SHAPES.get((length.numerator, length.denominator))
         if shape is None:
             raise TheoryError(_no_shape(length), text)
         return shape
@@ -80,7 +81,7 @@ class NoteValue:
 
 
 _SHAPES: Final = {
-    shape.length: shape
+    (shape.length.numerator, shape.length.denominator): shape
     for shape in (NoteValue(base, dots) for base in _BASE_NAMES for dots in range(MOST_DOTS + 1))
 }
 _LONGEST_FIRST: Final = tuple(sorted(_SHAPES.values(), reverse=True))

@@ -46,11 +46,8 @@ def voice_words(voice: Voice) -> str:
 
 def bar_of_voice(score: Score, voice: Voice, bar: int) -> str:
     """What a voice does in a bar; empty where it is silent and unprinted."""
-    words: list[str] = []
-    for place, event in enumerate(voice.events):
-        if event.bar == bar:
-            words += event_words(score, voice, place)
-    return ", ".join(words)
+    here = (place for place, event in enumerate(voice.events) if event.bar == bar)
+    return ", ".join(words for place in here for words in event_words(score, voice, place))
 
 
 def event_words(score: Score, voice: Voice, place: int) -> Iterator[str]:
@@ -86,9 +83,9 @@ def _sounding_words(score: Score, voice: Voice, place: int) -> str:
         words = _heads_words(event)
     extras = [
         _held_words(voice, place),
-        *(mark.value for mark in EventMark if mark in event.marks),
+        *(mark.value for mark in EventMark if event.marks and mark in event.marks),
         f"labeled “{event.label}”" if event.label else "",
-        _sung_words(score, voice, place),
+        _sung_words(score, voice, place) if score.words else "",
     ]
     return " ".join([words, *(extra for extra in extras if extra)])
 
@@ -140,7 +137,7 @@ def _held_words(voice: Voice, place: int) -> str:
     event = voice.events[place]
     before = voice.events[place - 1] if place else None
     tied = {head.sound for head in before.heads if head.tied} if before else set()
-    held_from = any(head.sound in tied for head in event.heads)
+    held_from = bool(tied) and any(head.sound in tied for head in event.heads)
     into = [head for head in event.heads if head.tied]
     words = ["held"] if held_from else []
     if into and len(into) < len(event.heads):

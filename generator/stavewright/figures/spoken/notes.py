@@ -6,6 +6,7 @@ Bar by bar each voice is read along; here the score is read upright, as a musici
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from math import lcm
 from typing import Final
 
 from stavewright.figures.spoken.events import UNNAMED, event_words, voice_words
@@ -17,7 +18,14 @@ from stavewright.figures.spoken.symbols import (
 )
 from stavewright.figures.spoken.tones import listed, pitch_words
 from stavewright.figures.spoken.whole import after_bar, before_bar
-from stavewright.notation.score import Event, Score, Voice
+from stavewright.notation.score import (
+    BassFigureEvent,
+    ChordEvent,
+    Event,
+    NumeralEvent,
+    Score,
+    Voice,
+)
 from stavewright.theory.pitch import Pitch
 
 MOST: Final = 240
@@ -30,6 +38,8 @@ class _Moment:
 
     bar: int
     time: Fraction
+    at: int
+    """The time in parts of a whole note, see `_Reading`."""
     place: int
     """Tells bare note heads apart, which take no time."""
 
@@ -41,29 +51,43 @@ class _Placed:
     voice: Voice
     index: int
     event: Event
+    start: int
+    """In parts of a whole note, see `_Reading`."""
+    end: int
 
 
 @dataclass(frozen=True, slots=True)
 class _Reading:
-    """A score with its events at hand, bar by bar."""
+    """A score with its events at hand, bar by bar.
+
+    Times are whole numbers of some part of a whole note that holds them all: every moment is laid
+    beside every event of its bar, and Fractions compare much slower.
+    """
 
     score: Score
+    parts: int
+    """Of a whole note."""
     bars: Mapping[int, Sequence[_Placed]]
     """Voice by voice from the top."""
 
     @classmethod
     def of(cls, score: Score) -> "_Reading":
+        times = [it for v in score.voices for e in v.events for it in (e.start, e.duration)]
+        times += [symbol.start for symbol in _symbols_of(score)]
+        parts = lcm(*{time.denominator for time in times})
         bars: dict[int, list[_Placed]] = {}
         for voice in score.voices:
             for index, event in enumerate(voice.events):
-                bars.setdefault(event.bar, []).append(_Placed(voice, index, event))
-        return cls(score, bars)
+                start = _count(event.start, parts)
+                end = start + _count(event.duration, parts)
+                bars.setdefault(event.bar, []).append(_Placed(voice, index, event, start, end))
+        return cls(score, parts, bars)
 
 
 def speak_notes(score: Score) -> tuple[str, ...]:
     """One sentence for each moment at which something begins. The notes are written out."""
-    moments = _moments(score)
     reading = _Reading.of(score)
+    moments = _moments(reading)
     said = [_sentence(reading, moments, at) for at in range(min(MOST, len(moments)))]
     if len(moments) > MOST:
         name = bar_name(score, moments[MOST].bar)
@@ -71,21 +95,30 @@ def speak_notes(score: Score) -> tuple[str, ...]:
     return tuple(said)
 
 
-def _moments(score: Score) -> list[_Moment]:
-    found = {
-        _Moment(event.bar, event.start, 0 if event.duration else index)
-        for voice in score.voices
-        for index, event in enumerate(voice.events)
-    }
-    times = {chord.start for chord in score.chords}
-    times |= {numeral.start for numeral in score.numerals}
-    times |= {figures.start for figures in score.bass_figures}
-    begun = {(moment.bar, moment.time) for moment in found}
-    for time in times:
-        bar = _measured_bar(score, time)
-        if bar is not None and (bar, time) not in begun:
-            found.add(_Moment(bar, time, 0))
-    return sorted(found, key=lambda moment: (moment.bar, moment.time, moment.place))
+def _symbols_of(score: Score) -> Iterator[ChordEvent | NumeralEvent | BassFigureEvent]:
+    yield from score.chords
+    yield from score.numerals
+    yield from score.bass_figures
+
+
+def _count(time: Fraction, parts: int) -> int:
+    return time.numerator * (parts // time.denominator)
+
+
+def _moments(reading: _Reading) -> list[_Moment]:
+    found: dict[tuple[int, int, int], _Moment] = {}
+    for bar, row in reading.bars.items():
+        for placed in row:
+            place = 0 if placed.event.duration else placed.index
+            moment = _Moment(bar, placed.event.start, placed.start, place)
+            found.setdefault((bar, placed.start, place), moment)
+    begun = {(bar, at) for bar, at, _ in found}
+    for symbol in _symbols_of(reading.score):
+        at = _count(symbol.start, reading.parts)
+        bar_there = _measured_bar(reading.score, symbol.start)
+        if bar_there is not None and (bar_there, at) not in begun:
+            found[bar_there, at, 0] = _Moment(bar_there, symbol.start, at, 0)
+    return [found[key] for key in sorted(found)]
 
 
 def _measured_bar(score: Score, time: Fraction) -> int | None:
@@ -124,7 +157,8 @@ def _beginning(reading: _Reading, here: _Moment) -> Iterator[str]:
     score = reading.score
     for placed in reading.bars.get(here.bar, ()):
         voice, index = placed.voice, placed.index
-        if _begins(placed.event, index, here):
+        is_its_place = bool(placed.event.duration) or index == here.place
+        if placed.start == here.at and is_its_place:
             words = ", ".join(event_words(score, voice, index))
             is_alone = len(score.voices) == 1 and voice.name in UNNAMED
             name = voice_words(voice)
@@ -133,18 +167,13 @@ def _beginning(reading: _Reading, here: _Moment) -> Iterator[str]:
                 yield words if is_alone or words.startswith(name) else f"{name}, {words}"
 
 
-def _begins(event: Event, index: int, here: _Moment) -> bool:
-    is_its_place = bool(event.duration) or index == here.place
-    return event.start == here.time and event.bar == here.bar and is_its_place
-
-
 def _held(reading: _Reading, here: _Moment) -> Iterator[str]:
     """What began before in the bar and goes on."""
     is_alone = len(reading.score.voices) == 1
     held = [
         listed(pitches) if is_alone else f"{voice_words(placed.voice)} {listed(pitches)}"
         for placed in reading.bars.get(here.bar, ())
-        if placed.event.start < here.time < placed.event.end and (pitches := _pitches(placed.event))
+        if placed.start < here.at < placed.end and (pitches := _pitches(placed.event))
     ]
     if held:
         yield f"held on: {', '.join(held)}"

@@ -1,10 +1,14 @@
 """Where in a score a moment stands, in words."""
 
 from fractions import Fraction
+from functools import lru_cache
+from typing import Final
 
 from stavewright.figures.timeline import bar_origin
 from stavewright.notation.score import Bar, Score
 from stavewright.theory.meter import Meter
+
+_QUARTERS: Final = Meter.parse("4/4")
 
 
 def bar_name(score: Score, index: int) -> str:
@@ -22,12 +26,17 @@ def moment_name(score: Score, index: int, time: Fraction) -> str:
     """A moment in a bar: `bar 2 beat 3`, `bar 2, 1/8 after beat 3`, `pickup beat 4`."""
     bar = score.bars[index]
     name = f"bar {bar.number}" if bar.number else "pickup"
-    inside = time - bar_origin(score, index)
-    begun = [start for start in meter_of(bar).beat_starts if start <= inside]
+    return name + _beat(meter_of(bar), time - bar_origin(score, index))
+
+
+@lru_cache(maxsize=512)  # the same few places in every bar
+def _beat(meter: Meter, inside: Fraction) -> str:
+    """Where inside a bar: ` beat 3`, `, 1/8 after beat 3`."""
+    begun = [start for start in meter.beat_starts if start <= inside]
     rest = inside - begun[-1]
-    return f"{name}, {rest} after beat {len(begun)}" if rest else f"{name} beat {len(begun)}"
+    return f", {rest} after beat {len(begun)}" if rest else f" beat {len(begun)}"
 
 
 def meter_of(bar: Bar) -> Meter:
     """The bar's metre; beats of a quarter where there is none."""
-    return bar.meter or Meter.parse("4/4")
+    return bar.meter or _QUARTERS

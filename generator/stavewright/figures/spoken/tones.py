@@ -1,6 +1,7 @@
 """Pitches, note values and instruments in words."""
 
 from fractions import Fraction
+from functools import lru_cache
 from typing import Final
 
 from stavewright.notation.percussion import SHORT_DRUM_NAMES
@@ -52,6 +53,7 @@ def _many(cents: int) -> str:
     return f"{abs(cents) // 100} {'sharps' if cents > 0 else 'flats'}"
 
 
+@lru_cache(maxsize=512)  # a piece has few pitches and many notes
 def pitch_words(pitch: Pitch) -> str:
     """A pitch: `C sharp 5`, `A 3 plus 14 cents`."""
     words = name_words(pitch.name)

@@ -5,6 +5,8 @@ and onto paper. Nothing carries an id, a style or a script.
 """
 
 from collections.abc import Iterable
+from functools import lru_cache
+from typing import Final
 from xml.sax.saxutils import escape, quoteattr
 
 from stavewright.figures.figure import Drawing
@@ -24,22 +26,25 @@ class Canvas:
         self, x1: float, y1: float, x2: float, y2: float, width: float = 1, **more: str
     ) -> None:
         """A straight stroke."""
-        ends = {"x1": _n(x1), "y1": _n(y1), "x2": _n(x2), "y2": _n(y2)}
-        self._add("line", {**ends, "stroke": "currentColor", "stroke-width": _n(width)}, more)
+        ends = f'x1="{_n(x1)}" y1="{_n(y1)}" x2="{_n(x2)}" y2="{_n(y2)}"'
+        look = _look((("stroke", "currentColor"), ("stroke-width", _n(width))), tuple(more.items()))
+        self._parts.append(f"<line {ends}{look}/>")
 
     def rect(self, x: float, y: float, width: float, height: float, **more: str) -> None:
         """A rectangle; give `fill`, `stroke` … or get an outline."""
-        box = {"x": _n(x), "y": _n(y), "width": _n(width), "height": _n(height)}
-        self._add("rect", {**box, **_OUTLINE}, more)
+        box = f'x="{_n(x)}" y="{_n(y)}" width="{_n(width)}" height="{_n(height)}"'
+        self._parts.append(f"<rect {box}{_look(_OUTLINE, tuple(more.items()))}/>")
 
     def circle(self, x: float, y: float, radius: float, **more: str) -> None:
         """A circle; an outline unless `fill` is given."""
-        self._add("circle", {"cx": _n(x), "cy": _n(y), "r": _n(radius), **_OUTLINE}, more)
+        place = f'cx="{_n(x)}" cy="{_n(y)}" r="{_n(radius)}"'
+        self._parts.append(f"<circle {place}{_look(_OUTLINE, tuple(more.items()))}/>")
 
     def polygon(self, points: Iterable[tuple[float, float]], **more: str) -> None:
         """A closed shape through the points."""
         corners = " ".join(f"{_n(x)},{_n(y)}" for x, y in points)
-        self._add("polygon", {"points": corners, **_OUTLINE}, more)
+        look = _look(_OUTLINE, tuple(more.items()))
+        self._parts.append(f'<polygon points="{corners}"{look}/>')
 
     def text(self, x: float, y: float, words: str, size: float = 12, **more: str) -> None:
         """Words centred on `x` with their baseline at `y`, unless `text_anchor` says otherwise.
@@ -48,8 +53,9 @@ class Canvas:
         """
         if not words:
             return
-        place = {"x": _n(x), "y": _n(y), "font-size": _n(size), "text-anchor": "middle"}
-        self._add("text", {**place, "fill": "currentColor"}, more, escape(words))
+        setting = (("font-size", _n(size)), *_LETTERING)
+        look = _look(setting, tuple(more.items()))
+        self._parts.append(f'<text x="{_n(x)}" y="{_n(y)}"{look}>{escape(words)}</text>')
 
     def drawing(self) -> Drawing:
         """The picture as one `<svg>` element."""
@@ -59,17 +65,19 @@ class Canvas:
         head = f'<svg xmlns="http://www.w3.org/2000/svg" {size} {box} {font}>'
         return Drawing(head + "".join(self._parts) + "</svg>", self.width, self.height)
 
-    def _add(self, tag: str, base: dict[str, str], more: dict[str, str], body: str = "") -> None:
-        changed = {name.replace("_", "-"): value for name, value in more.items()}
-        attributes = " ".join(f"{name}={quoteattr(v)}" for name, v in {**base, **changed}.items())
-        self._parts.append(
-            f"<{tag} {attributes}>{body}</{tag}>" if body else f"<{tag} {attributes}/>"
-        )
 
-
-_OUTLINE = {"fill": "none", "stroke": "currentColor", "stroke-width": "1"}
+_Attributes = tuple[tuple[str, str], ...]
+_OUTLINE: Final[_Attributes] = (("fill", "none"), ("stroke", "currentColor"), ("stroke-width", "1"))
+_LETTERING: Final[_Attributes] = (("text-anchor", "middle"), ("fill", "currentColor"))
 SOLID = {"fill": "currentColor", "stroke": "none"}
 """For a filled shape."""
+
+
+@lru_cache(maxsize=1024)  # hundreds of shapes in a drawing look alike
+def _look(usual: _Attributes, more: _Attributes) -> str:
+    """Attributes that say how a shape looks; `more`, with `_` for hyphens, wins over the usual."""
+    changed = {name.replace("_", "-"): value for name, value in more}
+    return "".join(f" {name}={quoteattr(v)}" for name, v in {**dict(usual), **changed}.items())
 
 
 def _n(number: float) -> str:

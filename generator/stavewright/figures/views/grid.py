@@ -5,6 +5,7 @@ moved. What the author moved is told in words, in note values and, at the block'
 milliseconds; what the swing moves is told once, below.
 """
 
+from bisect import bisect_right
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
@@ -73,7 +74,8 @@ class _System:
         return self.bars[-1].start + self.bars[-1].length
 
     def hits(self, row: Row) -> list[Onset]:
-        return [hit for hit in row.hits if self.bars[0].start <= hit.written < self.end]
+        start, end = self.bars[0].start, self.end
+        return [hit for hit in row.hits if start <= hit.written < end]
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,12 +170,17 @@ def _systems(score: Score, rows: tuple[Row, ...], width: float) -> list[_System]
 def _overshoot(rows: tuple[Row, ...], bars: list[Bar]) -> tuple[Fraction, Fraction]:
     """How far a hit sounds before its bar, and after it, at most."""
     early = late = Fraction(0)
+    starts, ends = [bar.start for bar in bars], [bar.start + bar.length for bar in bars]
     for row in rows:
         for hit in row.hits:
-            here = (b for b in bars if b.start <= hit.written < b.start + b.length)
-            bar = next(here, bars[-1])
-            early = max(early, bar.start - hit.sounding)
-            late = max(late, hit.sounding - bar.start - bar.length)
+            place = bisect_right(starts, hit.written) - 1
+            # What stands in no bar is laid by the last.
+            if place < 0 or hit.written >= ends[place]:
+                place = -1
+            if hit.sounding < starts[place]:
+                early = max(early, starts[place] - hit.sounding)
+            elif hit.sounding > ends[place]:
+                late = max(late, hit.sounding - ends[place])
     return early, late
 
 
@@ -254,8 +261,9 @@ def _draw_line(canvas: Canvas, system: _System, line: _Line, y: float, radius: f
     canvas.text(system.names, y + 4, line.name, _NAME, text_anchor="end")
     canvas.line(system.left, y, system.x(system.end), y, 0.8, opacity="0.35")
     for hit, name in zip(line.hits, line.ids, strict=True):
-        written, sounding = system.x(hit.written), system.x(hit.sounding)
-        if hit.offset:
+        sounding = system.x(hit.sounding)
+        if hit.sounding != hit.written:
+            written = system.x(hit.written)
             draw_mark(canvas, Kind.WRITTEN, written, y, radius)
             if abs(sounding - written) >= _LEAST_ARROW:
                 _arrow(canvas, written, sounding, y + 10)

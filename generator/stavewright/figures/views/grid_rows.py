@@ -52,7 +52,14 @@ def grid_rows(score: Score) -> tuple[Row, ...]:
             continue
         row = rows.setdefault((place, *_row_of(score.voices[place], hit)), [])
         # Notes struck together in one row are one hit unless they part.
-        if all((hit.written, hit.sounding) != (other.written, other.sounding) for other in row):
+        # What sounds at once stands together: hits come in the order of their sound.
+        for other in reversed(row):
+            if other.sounding != hit.sounding:
+                row.append(hit)
+                break
+            if other.written == hit.written:
+                break
+        else:
             row.append(hit)
     return tuple(Row(name, tuple(hits)) for (_, _, name), hits in sorted(rows.items()))
 
