@@ -51,3 +51,9 @@ def test_degrees_of_a_scale_in_cents_are_counted_and_not_measured_by_the_major_s
     assert [row[0] for row in measured] == ["1", "2", "♭3", "4", "5", "6", "♭7"]
     counted = rows(realise(parse_block("scale: D4 steps 150 150 200 200 150 150 200\n").score))
     assert [row[0] for row in counted] == ["1", "2", "3", "4", "5", "6", "7"]
+
+
+def test_what_sounds_is_named_with_the_signs_of_the_staff() -> None:
+    wide, _ = VIEWS["names"].draw(parse_block("notes: F#4 E(-50)4 B(+50)4 E(-14)5\n").score)
+    names = [row[0].text for row in ElementTree.fromstring(wide.markup).iterfind("tbody/tr")]
+    assert names == ["E𝄳\u202f4", "F♯4", "B𝄲\u202f4", "E(−14)5"]

@@ -6,15 +6,25 @@ from dataclasses import dataclass
 from stavewright.figures.mei.symbols import chord_runs
 from stavewright.figures.views.canvas import text_width
 from stavewright.notation.score import Drum, Score
-from stavewright.theory import Chord, Key, PitchName
+from stavewright.theory import Chord, Key, Pitch, PitchName
 
 _HALF_FLAT, _HALF_SHARP = "\U0001d133", "\U0001d132"
+_THIN = "\u202f"
+"""A narrow space that breaks no line."""
 
 
 def name_text(name: PitchName) -> str:
     """A note's name in a drawing: quarter tones with their own signs, other cents as a number."""
     half = {50: _HALF_SHARP, -50: _HALF_FLAT}.get(name.cents_altered)
     return name.letter.name + half if half else name.display
+
+
+def pitch_text(pitch: Pitch) -> str:
+    """A note's name with its octave, likewise: `F♯4`."""
+    name = name_text(pitch.name)
+    # The signs of quarter tones would touch the figure.
+    gap = _THIN if name[-1] in _HALF_FLAT + _HALF_SHARP else ""
+    return f"{name}{gap}{pitch.octave}".replace("-", "−")
 
 
 def chord_text(chord: Chord) -> str:

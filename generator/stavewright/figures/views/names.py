@@ -5,7 +5,7 @@ from html import escape
 from stavewright.figures.figure import Drawing, SpokenText
 from stavewright.figures.spoken import pitch_words
 from stavewright.figures.spoken.tones import drum_words, listed
-from stavewright.figures.views.labels import no_pitch_words
+from stavewright.figures.views.labels import no_pitch_words, pitch_text
 from stavewright.figures.views.tones import tones
 from stavewright.notation.score import Drum, Score
 from stavewright.theory import Pitch
@@ -60,7 +60,7 @@ def _row(score: Score, pitch: Pitch, below: Pitch | None) -> str:
     interval = below.interval_to(pitch).name if below else "–"
     number = f"{pitch.key_number:g}"
     hertz = f"{pitch.hertz(reference(score)):.2f}"
-    return _cells(number, pitch.display, str(pitch.name.cents), number, hertz, interval)
+    return _cells(number, pitch_text(pitch), str(pitch.name.cents), number, hertz, interval)
 
 
 def _drum_row(drum: Drum) -> str:

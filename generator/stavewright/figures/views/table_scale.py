@@ -90,12 +90,12 @@ def _row(
     from_tonic = interval.name if interval.cents else "tonic"
     to_next = _STEPS.get(step, f"{step} cents")
     if name.is_microtonal or scale.name.startswith("steps"):
-        from_tonic += f" ({interval.cents} ¢)"
+        from_tonic += f" ({interval.cents}\u00a0¢)"
     shown = ("–" if chord is None else chord_text(chord) for chord in chords)
     cells = (degree, name_text(name), from_tonic, to_next, *shown)
     said = [chord_words(chord.parts) for chord in chords if chord is not None]
     built = f"; on it {' and '.join(said)}" if said else ""
-    where = from_tonic.replace("(", "at ").replace(" ¢)", " cents")
+    where = from_tonic.replace("(", "at ").replace("\u00a0¢)", " cents")
     sentence = f"{name_words(name)}: {where}, {to_next} to the next{built}."
     return TableRow(cells, sentence, ids, "key")
 
