@@ -45,10 +45,11 @@ def build(
       stavewright build --keep-going --drafts --output look
       stavewright build --explain
     """
-    from stavewright.site.pipeline import Options
-    from stavewright.site.pipeline import build as build_site
+    with building(content, workers, store, output) as tools:
+        # Loaded while the first maker starts, if one is likely to be wanted.
+        from stavewright.site.pipeline import Options
+        from stavewright.site.pipeline import build as build_site
 
-    options = Options(keep_going=keep_going, drafts=drafts, theme=theme)
-    with building(content, workers, store) as tools:
+        options = Options(keep_going=keep_going, drafts=drafts, theme=theme)
         report = build_site(content, output, options, tools)
     say_build(report, output, explain=explain)

@@ -86,19 +86,26 @@ def _left_out(report: "BuildReport") -> str:
 
 @contextmanager
 def building(
-    content: Path, workers: int | None = None, store: str | None = None
+    content: Path, workers: int | None = None, store: str | None = None, output: Path | None = None
 ) -> "Iterator[Tools]":
     """What a build of a content folder works with; nothing is started before it is needed.
 
-    `store` is what `--store` says.
+    `store` is what `--store` says. If the site in `output` seems to be older than its content, one
+    maker is started at once.
     """
+    from stavewright.site.making.ahead import likely_changed
     from stavewright.site.making.workshop import Workshop
-    from stavewright.site.stages.values import Tools
-    from stavewright.site.store import Store, store_file
 
-    place = store_file(content, store)
-    with Workshop(workers) as makers, progress_bar() as progress, Store.open(place) as opened:
-        yield Tools(makers, progress, opened)
+    with Workshop(workers) as makers:
+        if output is not None and likely_changed(content, output):
+            makers.warm()
+        # Loaded while that maker starts.
+        from stavewright.site.stages.values import Tools
+        from stavewright.site.store import Store, store_file
+
+        place = store_file(content, store)
+        with progress_bar() as progress, Store.open(place) as opened:
+            yield Tools(makers, progress, opened)
     for notice in opened.notices:
         click.echo(notice, err=True)
 

@@ -9,6 +9,7 @@ from stavewright.notation.finding import Finding
 from stavewright.site.explain import PageChange
 from stavewright.site.lines import lines_on_disk
 from stavewright.site.report import Checked, LineOf, has_errors
+from stavewright.site.settled import Settled, Settling
 from stavewright.site.stages.check import check
 from stavewright.site.stages.compose import compose
 from stavewright.site.stages.make import make
@@ -19,6 +20,7 @@ from stavewright.site.stages.values import (
     Request,
     SiteChecked,
     SiteComposed,
+    SiteRead,
     Tools,
     Written,
 )
@@ -73,11 +75,17 @@ def build(content: Path, output: Path, options: Options, tools: Tools) -> BuildR
     Errors in the content stop the build before anything is written, unless the options keep it
     going. Raises `CannotRunError`, and `OSError` where a disk refuses; then too nothing is written.
     """
-    value: Any = Request(content, options, output)
-    for _, stage in STAGES:
+    site = read(Request(content, options, output), tools)
+    settling = Settling(site, tools)
+    last = settling.last()
+    if last is not None:
+        return _as_before(site, last)
+    value: Any = site
+    for _, stage in STAGES[1:]:
         value = stage(value, tools)
         if isinstance(value, SiteChecked) and has_errors(value.findings) and not options.keep_going:
             return _stopped(value)
+    settling.note(value)
     return _report(value)
 
 
@@ -103,6 +111,18 @@ def _report(site: Written) -> BuildReport:
         articles=made.anew,
         changes=site.changes,
         kept=len(site.composed.pages) - len(site.changes),
+    )
+
+
+def _as_before(site: SiteRead, last: Settled) -> BuildReport:
+    return BuildReport(
+        findings=last.findings,
+        checked=last.checked,
+        pages=last.pages,
+        written=True,
+        line_of=lines_on_disk(site.listing),
+        drafts=last.drafts,
+        kept=last.planned,
     )
 
 

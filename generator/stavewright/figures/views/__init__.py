@@ -2,9 +2,10 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from importlib import import_module
+from typing import Any
 
 from stavewright.figures.figure import Drawing, SpokenText
-from stavewright.figures.views import circle, clock, fretboard, grid, keyboard, names, ruler, table
 from stavewright.notation.score import Score
 
 
@@ -17,14 +18,28 @@ class DrawnView:
     speak: Callable[[Score], SpokenText]
 
 
+def _later(name: str) -> DrawnView:
+    """The view that a module of this package draws, loaded when it is first asked for.
+
+    Most articles show staves and nothing else, and who waits for one should not wait for the rest.
+    """
+
+    def module() -> Any:
+        return import_module(f"{__name__}.{name}")
+
+    def draw(score: Score) -> tuple[Drawing, Drawing | None]:
+        drawn: tuple[Drawing, Drawing | None] = module().draw(score)
+        return drawn
+
+    def speak(score: Score) -> SpokenText:
+        spoken: SpokenText = module().speak(score)
+        return spoken
+
+    return DrawnView(draw, speak)
+
+
 VIEWS: dict[str, DrawnView] = {
-    "keyboard": DrawnView(keyboard.draw, keyboard.speak),
-    "grid": DrawnView(grid.draw, grid.speak),
-    "circle": DrawnView(circle.draw, circle.speak),
-    "clock": DrawnView(clock.draw, clock.speak),
-    "fretboard": DrawnView(fretboard.draw, fretboard.speak),
-    "names": DrawnView(names.draw, names.speak),
-    "ruler": DrawnView(ruler.draw, ruler.speak),
-    "table": DrawnView(table.draw, table.speak),
+    name: _later(name)
+    for name in ("keyboard", "grid", "circle", "clock", "fretboard", "names", "ruler", "table")
 }
-"""By the word that `show:` uses."""
+"""By the word that `show:` uses, which is the name of the module too."""

@@ -27,7 +27,6 @@ from stavewright.site.making.manner import Manner
 from stavewright.site.making.notes import note
 from stavewright.site.map import place_of
 from stavewright.site.render import Renderer
-from stavewright.site.social import picture_file
 from stavewright.site.social_style import SocialPicture
 
 Announce = Callable[[int | None], None]
@@ -153,6 +152,8 @@ def _picture(
     first = next((each.figures[0] for each in drawn if each.figures), None)
     if manner.social is None or first is None or article.front.kind is not Kind.ARTICLE:
         return None, ()
+    from stavewright.site.social import picture_file  # here: most sites have none to draw
+
     with working_on(f"picturing {article.path}"):
         picture, data = picture_file(article.front.title, first, manner.social)
     return picture, (KeptFile(picture.path, data),)

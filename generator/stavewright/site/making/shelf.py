@@ -62,6 +62,11 @@ class Shelf:
         """Put an article that the store has lost on the shelf, until the next such one."""
         self._again = (key, parcel)
 
+    @property
+    def all_lasting(self) -> bool:
+        """Whether every order would give the same again."""
+        return not self._passing
+
     def is_lasting(self, key: bytes) -> bool:
         """Whether the same order would give the same again."""
         return key not in self._passing

@@ -83,11 +83,17 @@ class Store:
             if self._pending_bytes >= _BATCH:
                 self.flush()
 
-    def touch(self, kind: str, keys: Iterable[bytes]) -> None:
-        """Say that values are still of use though nobody reads them in this run."""
+    @property
+    def notes_uses(self) -> bool:
+        """Whether this run notes what is still of use; then nothing should be passed over."""
         with self._lock:
             run = self._access.attempt(lambda database: database.run)
-            if run is not None and run % _NOTED_RUNS == 0:
+        return run is not None and run % _NOTED_RUNS == 0
+
+    def touch(self, kind: str, keys: Iterable[bytes]) -> None:
+        """Say that values are still of use though nobody reads them in this run."""
+        if self.notes_uses:
+            with self._lock:
                 self._used.update(name_of(kind, key) for key in keys)
 
     def flush(self) -> None:

@@ -25,6 +25,7 @@ from stavewright.site.write.files import LazyFile, OutputFile
 from stavewright.site.write.folders import recover
 from stavewright.site.write.marker import MARKER
 from stavewright.site.write.safety import refuse_unsafe
+from stavewright.site.write.standing import standing
 from stavewright.site.write.write import WriteReport, write_site
 
 __all__ = [
@@ -34,5 +35,6 @@ __all__ = [
     "WriteReport",
     "recover",
     "refuse_unsafe",
+    "standing",
     "write_site",
 ]

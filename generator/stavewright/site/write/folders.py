@@ -137,7 +137,25 @@ def _remove(folder: Path) -> None:
         return
     for entry in folder.iterdir():
         if entry.is_dir() and not entry.is_symlink():
-            shutil.rmtree(entry)
+            _remove_below(os.fspath(entry))
         elif entry.name != MARKER:
             entry.unlink()
     shutil.rmtree(folder)
+
+
+def _remove_below(folder: str) -> None:
+    """Delete a folder and all in it; links are not followed.
+
+    The library's own function asks the disk four times where this asks once: nobody but us works in
+    a folder of ours that is on its way out.
+    """
+    below = []
+    with os.scandir(folder) as entries:
+        for entry in entries:
+            if entry.is_dir(follow_symlinks=False):
+                below.append(entry.path)
+            else:
+                os.unlink(entry.path)
+    for path in below:
+        _remove_below(path)
+    os.rmdir(folder)

@@ -67,6 +67,20 @@ class Rows:
         key = bytes(self.keys[place * SIZE : (place + 1) * SIZE])
         return Row(key, self.sizes[place], self.times[place], self.inodes[place])
 
+    @property
+    def digest(self) -> bytes:
+        """A digest of all of them."""
+        numbers = (it.tobytes() for it in (self.sizes, self.times, self.inodes))
+        return digest(bytes(self.keys), *numbers)
+
+    def fits(self, place: int, status: os.stat_result) -> bool:
+        """Whether the disk says of a file what it said when that was written."""
+        return (
+            status.st_mtime_ns == self.times[place]
+            and status.st_ino & _INODES == self.inodes[place]
+            and status.st_size == self.sizes[place]
+        )
+
     def append(self, row: Row) -> None:
         """Add the row of the next file."""
         self.keys.extend(row.key)
@@ -100,7 +114,20 @@ class Earlier:
             status = os.lstat(f"{self.folder}/{path}")
         except OSError:
             return None
-        return place if Row.of(key, status) == self.rows[place] else None
+        return place if self.rows.fits(place, status) else None
+
+    def standing(self) -> bytes | None:
+        """A digest of all rows, if there are any and every file is as its row says."""
+        rows = self.rows
+        if not len(rows):
+            return None
+        for place, path in enumerate(listed(self.folder)):
+            try:
+                if place >= len(rows) or not rows.fits(place, os.lstat(f"{self.folder}/{path}")):
+                    return None
+            except OSError:
+                return None
+        return rows.digest
 
     def paths(self, marked: bytearray) -> Iterable[tuple[str, Row]]:
         """The path and row of each place that is marked, sorted by path."""

@@ -5,7 +5,7 @@ import os
 import shutil
 from collections.abc import Iterable, Iterator
 from contextlib import ExitStack
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from operator import itemgetter
 from pathlib import Path
 
@@ -28,6 +28,8 @@ class WriteReport:
     """The same as before, and not touched."""
     removed: int
     """In the old site and not in the new one."""
+    site: bytes = field(default=b"", compare=False)
+    """A digest of the record of the site that now stands; see `standing`."""
 
     @property
     def changed(self) -> bool:
@@ -86,7 +88,7 @@ class _Writer:
         """Put the new site in the place of the old one, unless they are the same."""
         kept = sum(self._kept)
         if self._folder is None and 0 < len(self._kept) == kept:
-            return WriteReport(0, kept, 0), self._earlier.rows
+            return WriteReport(0, kept, 0, self._earlier.rows.digest), self._earlier.rows
         removed = self._count_removed()
         folder = self._building()
         rows = Rows()
@@ -97,7 +99,8 @@ class _Writer:
                 marker.write(f"{path}\n")
                 rows.append(row if path in self._written else self._link(path, row))
         swap(folder, self._target)
-        return WriteReport(len(self._written), len(rows) - len(self._written), removed), rows
+        kept = len(rows) - len(self._written)
+        return WriteReport(len(self._written), kept, removed, rows.digest), rows
 
     def _all_rows(self) -> Iterator[tuple[str, Row]]:
         """Every file of the new site, sorted by path, each once."""
@@ -130,6 +133,7 @@ class _Writer:
         try:
             try:
                 os.link(old, new)
+                return row
             except FileNotFoundError:
                 raise
             except OSError:
@@ -139,14 +143,17 @@ class _Writer:
             raise OutputError(
                 f"{path} was taken out of {self._target} while that was being built; build again"
             ) from None
-        return row
 
     def _place(self, path: str) -> str:
         """Where a file goes in the new folder; what it lies in is made."""
         below, _, _ = path.rpartition("/")
         folder = self._building()
         if below != self._made:
-            os.makedirs(f"{folder}/{below}", exist_ok=True)
+            try:
+                # Most folders hold one page, and what they lie in is there already.
+                os.mkdir(f"{folder}/{below}")
+            except OSError:
+                os.makedirs(f"{folder}/{below}", exist_ok=True)
             self._made = below
         return f"{folder}/{path}"
 
