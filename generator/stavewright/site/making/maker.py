@@ -8,6 +8,7 @@ it may ask for drawings that were kept, `("recall", keys)`, and is answered; and
 """
 
 import faulthandler
+import gc
 import os
 import signal
 import sys
@@ -28,6 +29,8 @@ from stavewright.site.store import StaleError
 
 _GRACE_SECONDS = 10
 """How much longer than its parent's patience a process outlives a parent that is gone."""
+_COLLECTED_EVERY = 50
+"""Articles."""
 
 
 class _Maker:
@@ -41,12 +44,20 @@ class _Maker:
 
     def run(self) -> None:
         """Answer until the other side closes."""
+        # An article leaves next to no circles behind; looking for them as often as usual takes a
+        # tenth of the time that is not the engraver's.
+        gc.freeze()
+        gc.disable()
+        made = 0
         request = receive(self._requests)
         while isinstance(request, Terms):
             renderer = Renderer.of(request.manner.theme)
             terms, request = request, receive(self._requests)
             while isinstance(request, Task):
                 self._answer(request, terms, renderer)
+                made += 1
+                if made % _COLLECTED_EVERY == 0:
+                    gc.collect()
                 request = receive(self._requests)
 
     def recall(self, keys: Sequence[bytes]) -> dict[bytes, Drawing]:
