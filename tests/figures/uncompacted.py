@@ -13,12 +13,12 @@ _LIGHT = re.compile(r"#\S+ g\.(fing|reh|tempo),? ?")
 
 
 def uncompacted(page: str, drawing: Drawing) -> str:
-    """The engraver's page, mended but not compacted, with the edge that we give it on the left."""
+    """The engraver's page, mended but not compacted, with the edges that we give it."""
     source = ET.fromstring(page)
     inner = next(element for element in source if element.tag == SVG + "svg")
     mend(inner, page)
-    _, _, width, height = (float(number) for number in inner.get("viewBox", "").split())
-    left = drawing.width * 25 - width
+    width = float(inner.get("viewBox", "").split()[2])
+    left, height = drawing.width * 25 - width, drawing.height * 25
     root = ET.Element(SVG + "svg", {"id": source.get("id", ""), "font-family": FAMILIES})
     root.attrib |= {"width": f"{drawing.width:g}", "height": f"{drawing.height:g}"}
     root.attrib |= {"viewBox": f"{-left:g} 0 {width + left:g} {height:g}", "overflow": "visible"}
