@@ -122,7 +122,7 @@ def _spoke(canvas: Canvas, place: int, keys: frozenset[Key]) -> None:
     majors = [Key.of_signature(signature) for signature in signatures]
     minors = [Key.of_signature(signature, Mode.MINOR) for signature in signatures]
     _words(canvas, place, _RADIUS + 18, _spellings(majors), 13, _weight(majors, keys))
-    _words(canvas, place, _RADIUS - 27, _spellings(minors), 11.5, _weight(minors, keys))
+    _words(canvas, place, _RADIUS - 25, _spellings(minors), 11.5, _weight(minors, keys))
     for row, signature in enumerate(signatures):
         x, y = _place(place, _RADIUS - 60)
         y += 4 + 12 * (row - (len(signatures) - 1) / 2)
