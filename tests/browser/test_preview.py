@@ -326,6 +326,26 @@ def test_the_panel_says_what_is_wrong_first(desk: Desk) -> None:
     assert desk.is_the_same()
 
 
+def test_a_block_as_written_takes_the_room_that_there_is(desk: Desk) -> None:
+    desk.save((FIRST_NOTES, f"notes: 1/4 F#4 A4 G4 {'C#5 ' * 40} H4"))
+    desk.go("answers/tune/")
+    page = desk.page
+    code = page.locator(".stavewright-code")
+    title = desk.figures.nth(1)
+    # Beyond the column of text, to the edge of the window; on a phone within its column.
+    assert code.evaluate(BOX)[1] > title.evaluate(BOX)[1]
+    assert code.locator("mark").evaluate(BOX)[1] <= DESK["width"]
+    for width in (DESK["width"], 700, 360):
+        page.set_viewport_size({"width": width, "height": 740})
+        expect(page.locator(".stavewright-source")).to_have_attribute("style", re.compile("room"))
+        page.wait_for_timeout(100)
+        assert page.evaluate("document.documentElement.scrollWidth") <= width
+        left, right, *_ = code.locator("mark").evaluate(BOX)
+        assert left >= 0
+        assert right <= width
+    assert desk.is_the_same()
+
+
 def test_the_list_of_findings_leads_to_each_place(desk: Desk) -> None:
     desk.save(
         (FIRST_NOTES, "notes: 1/4 F#4 H4 G4 C#5"), ("A closing", "`note: A4 = 441 Hz` closing")

@@ -46,11 +46,11 @@ function widen(page) {
 }
 
 // A long line of a block begins where its fault can be seen.
-export function showCodes(page) {
+export function showCodes(page, { again = false } = {}) {
   widen(page);
   for (const code of page.querySelectorAll(".stavewright-code")) {
     const mark = code.querySelector("mark");
-    if (!mark || code.scrollLeft || code.scrollWidth <= code.clientWidth) continue;
+    if (!mark || (code.scrollLeft && !again) || code.scrollWidth <= code.clientWidth) continue;
     const end = mark.offsetLeft + mark.offsetWidth;
     const room = code.clientWidth;
     // No further than needed: the line's own beginning says which voice it is.

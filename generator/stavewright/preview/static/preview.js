@@ -180,7 +180,7 @@ document.addEventListener("click", stay);
 if (document.readyState === "complete") arrive();
 else addEventListener("load", arrive, { once: true });
 document.addEventListener("visibilitychange", listen);
-addEventListener("resize", () => showCodes(document));
+addEventListener("resize", () => showCodes(document, { again: true }));
 addEventListener("pageshow", (event) => { if (event.persisted) listen(); });
 addEventListener("pagehide", () => events?.close());
 listen();

@@ -15,4 +15,6 @@ def note(name: str, faults: Iterable[Finding]) -> str:
 
 def _said(fault: Finding) -> str:
     words = f"line {fault.span.line}: {fault.message}"
-    return words if fault.suggestion is None else f"{words}. Try: {fault.suggestion}"
+    if fault.suggestion is None or fault.suggestion in fault.message:
+        return words
+    return f"{words}. Try: {fault.suggestion}"
