@@ -99,7 +99,10 @@ def _fault(error: Exception) -> int:
     if os.environ.get(TRACE):
         raise error
     if isinstance(error, CannotRunError):
-        click.echo(f"stavewright: {error}.", err=True)
+        end = "" if str(error).endswith("?") else "."
+        click.echo(f"stavewright: {error}{end}", err=True)
+    elif isinstance(error, FileNotFoundError) and error.filename:
+        click.echo(f"stavewright: there is no file or folder {error.filename}.", err=True)
     elif isinstance(error, OSError):
         place = f" ({error.filename})" if error.filename else ""
         click.echo(f"stavewright: {error.strerror or error}{place}.", err=True)

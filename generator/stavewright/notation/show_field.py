@@ -13,6 +13,18 @@ _VIEW: Final = re.compile(
     r"(?P<name>[^\s(),]+)(?P<bracket>\((?P<options>[^()\n]*)\)|\((?P<open>[^()\s]*))?"
 )
 _FRETS: Final = re.compile(r"(?P<low>\d{1,2})\s*[-–]\s*(?P<high>\d{1,2})")
+_MEANT: Final = {
+    "stave": "staff",
+    "notation": "staff",
+    "piano": "keyboard",
+    "rhythm": "grid",
+    "fifths": "circle",
+    "guitar": "fretboard",
+    "neck": "fretboard",
+    "tuning": "ruler",
+    "cents": "ruler",
+}
+"""Words for what a view draws, whose letters lead to another view or to none."""
 MOST_FRETS: Final = 24
 """Frets of the longest guitar necks."""
 
@@ -29,7 +41,7 @@ def read_show(passage: Passage, report: Report) -> tuple[View, ...]:
         if name not in VIEW_NAMES:
             place = passage.span(*found.span("name"))
             message = f"No view is called {name[:40]!r}; there are {listed(VIEW_NAMES)}"
-            report.add(place, message, near(name, VIEW_NAMES))
+            report.add(place, message, _MEANT.get(name) or near(name, VIEW_NAMES))
         elif found["open"] is not None:
             report.add(span, "The options of a view are closed with )", found[0] + ")")
         elif name in (view.name for view in views):

@@ -31,7 +31,7 @@ def find_article(article: Path, content: Path) -> OneArticle:
     for found, address in placed_in(project):
         if (content / found.path).resolve() in wanted:
             return OneArticle(project, found, address)
-    near = nearest(article.as_posix(), (source.path for source in project.content.articles))
+    near = nearest(article.as_posix(), (source.path for source in project.content.articles), 0.7)
     perhaps = f"; did you mean {shown_name(content / near)}?" if near else ""
     raise CannotRunError(f"there is no article {shown_name(article)} in {content}{perhaps}")
 
