@@ -205,6 +205,15 @@ def _no_figures(text: str, start: int, end: int, major: bool) -> TheoryError:
         return TheoryError(
             "maj stands before a figure of a seventh chord, as in Imaj7", text, start, end, "maj7"
         )
+    if not written.strip("l"):
+        letter = "i" if "v" in text[:start] else "I"
+        return TheoryError(
+            f"{written!r} is a small L where the letter {letter} belongs",
+            text,
+            start,
+            end,
+            written.replace("l", letter),
+        )
     near = difflib.get_close_matches(written, [f for f in FIGURES if f], n=1, cutoff=0.4)
     return TheoryError(
         f"{written!r} is no figure of a triad, a seventh or a ninth chord",
