@@ -9,7 +9,7 @@ _HEAD = """\
 title: HTML, and what a page may do
 summary: Which HTML an article may hold, and what browsers are told to refuse.
 kind: handbook
-order: 15
+order: 19
 ---
 
 Markdown has everything most articles need. Where it does not, you may write HTML that marks text
