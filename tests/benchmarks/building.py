@@ -30,6 +30,7 @@ if TYPE_CHECKING:
 _ROOT = Path(__file__).parents[2]
 _SAMPLE_SECONDS = 0.1
 WORKERS = 2
+_NO_BYTECODE = "PYTHONDONTWRITEBYTECODE"
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,8 +90,7 @@ class _Site:
     def build(self) -> Spent:
         command = ["stavewright", "build", "--workers", str(WORKERS)]
         places = ["--content", str(self.content), "--output", str(self.output)]
-        environment = {**os.environ, "STAVEWRIGHT_STORE": str(self._store)}
-        return spent([*command, *places], environment)
+        return spent([*command, *places], {**_environment(), "STAVEWRIGHT_STORE": str(self._store)})
 
     def change_a_word(self) -> None:
         path = self.content / sites.article_path(self.plan.articles // 2)
@@ -156,9 +156,16 @@ def _ratio(what: str, ours: float, measure: float, target: float | None) -> Rati
 
 def _bare(work: str, content: Path) -> Spent:
     command = [sys.executable, "-m", "tests.benchmarks.bare", work, str(content)]
-    ran = subprocess.run(command, cwd=_ROOT, check=True, capture_output=True, text=True)
+    ran = subprocess.run(
+        command, cwd=_ROOT, env=_environment(), check=True, capture_output=True, text=True
+    )
     told = json.loads(ran.stdout)
     return Spent(told["wall"], told["cpu"])
+
+
+def _environment() -> dict[str, str]:
+    """That of this process, with the compiled modules that any installation keeps."""
+    return {name: value for name, value in os.environ.items() if name != _NO_BYTECODE}
 
 
 def spent(command: Sequence[str], environment: dict[str, str] | None = None) -> Spent:
