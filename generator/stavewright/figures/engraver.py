@@ -1,56 +1,47 @@
 """Worker processes that engrave, so that one bad block cannot take the rest with it.
 
-Each worker is a process of its own (`worker`), started only when there is work for it and reached
-through its standard input and output. That needs nothing of the program that runs: no guard
-around its main module, no fork of a process with threads. A worker that dies or takes too long is
-replaced, and the job it had becomes an `EngravingFault`.
+Each worker is a process of its own (`worker`), started only when there is work for it. One that
+dies or takes too long is replaced, and the job it had becomes an `EngravingFault`.
 """
 
 import contextlib
-import json
 import os
-import subprocess
-import sys
 from collections.abc import Sequence
 from concurrent.futures import ThreadPoolExecutor
 from queue import Empty, SimpleQueue
 from threading import Lock, Timer
 from time import monotonic
 from types import TracebackType
-from typing import IO, Any, Self
+from typing import Self
 
+from stavewright.figures.child import Child
 from stavewright.figures.drawer import by_music
 from stavewright.figures.figure import Drawing, EngravingFault, EngravingJob
-from stavewright.figures.worker import read_message, write_message
 
 DEFAULT_SECONDS = 20.0
 """Far more than any figure needs: a page of four voices takes a tenth of a second."""
 
-_BOOT = (
-    "import sys, json; sys.path[:] = json.loads(sys.argv[1]); "
-    "from stavewright.figures.worker import main; main()"
-)
+_MODULE = "stavewright.figures.worker"
 _TRIES = 2
 """A worker may die of something that is not its job's fault; a job that kills two is at fault."""
 
 _Results = dict[EngravingJob, Drawing | EngravingFault]
 
 
-class _Worker:
+class _Worker(Child):
     """One process, and the talk with it."""
 
-    def __init__(self) -> None:
-        self._process: subprocess.Popen[bytes] | None = None
-
-    def ask(self, request: dict[str, Any], seconds: float) -> dict[str, Any] | None:
+    def ask(
+        self, mei: str, widths: Sequence[int | None], seconds: float
+    ) -> list[Drawing] | str | None:
         """Give the answer, or None where the process died or was stopped after `seconds`."""
-        process = self._started()
-        late = Timer(seconds, process.kill)
+        self.start()
+        late = Timer(seconds, self.kill)
         late.daemon = True
         late.start()
         try:
-            write_message(_pipe(process.stdin), request)
-            answer = read_message(_pipe(process.stdout))
+            self.send((mei, widths, seconds))
+            answer: list[Drawing] | str | None = self.receive()
         except (BrokenPipeError, ConnectionError):
             answer = None
         finally:
@@ -58,38 +49,6 @@ class _Worker:
         if answer is None:
             self.stop()
         return answer
-
-    @property
-    def is_running(self) -> bool:
-        """Whether it has a process."""
-        return self._process is not None
-
-    def stop(self) -> None:
-        """End the process, at once; the next request starts another."""
-        process, self._process = self._process, None
-        if process is None:
-            return
-        process.kill()
-        process.wait()
-        for pipe in (process.stdin, process.stdout):
-            with contextlib.suppress(BrokenPipeError):
-                _pipe(pipe).close()
-
-    def _started(self) -> subprocess.Popen[bytes]:
-        if self._process is None:
-            self._process = subprocess.Popen(
-                [sys.executable, "-c", _BOOT, json.dumps(sys.path)],
-                stdin=subprocess.PIPE,
-                stdout=subprocess.PIPE,
-                stderr=subprocess.DEVNULL,
-            )
-        return self._process
-
-
-def _pipe(pipe: IO[bytes] | None) -> IO[bytes]:
-    if pipe is None:  # pragma: no cover - Popen makes every pipe it is asked for
-        raise RuntimeError("a worker process has no pipe")
-    return pipe
 
 
 class Pool:
@@ -157,7 +116,7 @@ class Pool:
         try:
             return self._idle.get_nowait()
         except Empty:
-            worker = _Worker()
+            worker = _Worker(_MODULE)
             with self._lock:
                 self._all.append(worker)
             return worker
@@ -168,7 +127,7 @@ def _draw(worker: _Worker, mei: str, widths: tuple[int | None, ...], seconds: fl
     jobs = [EngravingJob(mei, width) for width in widths]
     for _ in range(_TRIES):
         asked = monotonic()
-        answer = worker.ask({"mei": mei, "widths": widths, "seconds": seconds}, seconds)
+        answer = worker.ask(mei, widths, seconds)
         if answer is not None:
             break
         if monotonic() - asked >= seconds:
@@ -182,7 +141,6 @@ def _draw(worker: _Worker, mei: str, widths: tuple[int | None, ...], seconds: fl
             "the engraver broke down over this music; the rest of the site is not affected"
         )
         return dict.fromkeys(jobs, broken)
-    if "fault" in answer:
-        return dict.fromkeys(jobs, EngravingFault(answer["fault"]))
-    drawings = (Drawing(*drawing) for drawing in answer["drawings"])
-    return dict(zip(jobs, drawings, strict=True))
+    if isinstance(answer, str):
+        return dict.fromkeys(jobs, EngravingFault(answer))
+    return dict(zip(jobs, answer, strict=True))

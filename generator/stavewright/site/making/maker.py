@@ -18,11 +18,11 @@ from typing import IO, Any
 
 from stavewright.figures.drawer import Drawer
 from stavewright.figures.figure import Drawing, Engraver, EngravingFault, EngravingJob
+from stavewright.figures.pipes import receive, send
 from stavewright.site.errors import ThemeError
 from stavewright.site.making.make import make
 from stavewright.site.making.memory import limited
 from stavewright.site.making.parcel import DRAWINGS, Parcel, drawing_key
-from stavewright.site.making.pipes import receive, send
 from stavewright.site.making.task import Task, Terms
 from stavewright.site.render import Renderer
 from stavewright.site.store import StaleError

@@ -1,25 +1,19 @@
 """One maker's process, seen from the site: it is given a task and answers, or is lost over it."""
 
-import contextlib
-import json
-import subprocess
-import sys
 from collections.abc import Mapping
 from dataclasses import dataclass
 from threading import Lock
 from time import monotonic
-from typing import IO, Any
+from typing import Any
 
+from stavewright.figures.child import Child
 from stavewright.site.errors import ThemeError
 from stavewright.site.making.parcel import Parcel
-from stavewright.site.making.pipes import receive, send
 from stavewright.site.making.task import Task, Terms
 from stavewright.site.store import Store
 
 DRAWING = "drawing"
 """The kind under which drawings are kept."""
-
-_BOOT = "import sys, json; sys.path[:] = json.loads(sys.argv[1]); from {} import main; main()"
 
 
 class MakerError(RuntimeError):
@@ -54,8 +48,7 @@ class Process:
 
     def __init__(self, module: str) -> None:
         """A process that runs `main` of a module."""
-        self._command = [sys.executable, "-c", _BOOT.format(module), json.dumps(sys.path)]
-        self._process: subprocess.Popen[bytes] | None = None
+        self._child = Child(module)
         self._terms: Terms | None = None
         self._lock = Lock()
         self._deadline: float | None = None
@@ -76,7 +69,7 @@ class Process:
                         self._wait_until(None if block is None else monotonic() + terms.seconds)
                     case ("recall", keys):
                         found = drawings.get_many(DRAWING, keys) if drawings else {}
-                        send(_pipe(self._started().stdin), found)
+                        self._child.send(found)
                     case _:
                         return _answer(message)
         except (BrokenPipeError, ConnectionError):
@@ -89,14 +82,14 @@ class Process:
     @property
     def is_running(self) -> bool:
         """Whether there is a process."""
-        return self._process is not None
+        return self._child.is_running
 
     def expire(self) -> None:
         """Stop a process that has drawn for too long; called from a thread that watches."""
         with self._lock:
-            if self._deadline is not None and monotonic() > self._deadline and self._process:
+            if self._deadline is not None and monotonic() > self._deadline and self.is_running:
                 self._late = True
-                self._process.kill()
+                self._child.kill()
 
     @property
     def has_ended(self) -> bool:
@@ -105,51 +98,34 @@ class Process:
 
     def end(self) -> None:
         """Stop it, now and for good."""
-        self._ended = True
+        with self._lock:
+            self._ended = True
         self.stop()
 
     def stop(self) -> None:
         """End the process, at once; the next task starts another."""
-        with self._lock:
-            process, self._process = self._process, None
-        if process is None:
-            return
-        process.kill()
-        process.wait()
-        for pipe in (process.stdin, process.stdout):
-            with contextlib.suppress(BrokenPipeError):
-                _pipe(pipe).close()
+        self._child.stop()
 
     def start(self) -> None:
-        """Start the process ahead of its first task."""
-        self._started()
+        """Start the process, if need be ahead of its first task."""
+        with self._lock:
+            if self._ended:
+                raise EndedError("nobody waits for this maker any more")
+            if self._child.start():
+                self._terms = None
 
     def _talk(self, task: Task, terms: Terms) -> Any:
-        process = self._started()
+        self.start()
         if self._terms != terms:
             self._terms = terms
-            send(_pipe(process.stdin), terms)
-        send(_pipe(process.stdin), task)
-        while (message := receive(_pipe(process.stdout))) is not None:
+            self._child.send(terms)
+        self._child.send(task)
+        while (message := self._child.receive()) is not None:
             yield message
 
     def _wait_until(self, deadline: float | None) -> None:
         with self._lock:
             self._deadline = deadline
-
-    def _started(self) -> subprocess.Popen[bytes]:
-        with self._lock:
-            if self._ended:
-                raise EndedError("nobody waits for this maker any more")
-            if self._process is None:
-                self._terms = None
-                self._process = subprocess.Popen(
-                    self._command,
-                    stdin=subprocess.PIPE,
-                    stdout=subprocess.PIPE,
-                    stderr=subprocess.DEVNULL,
-                )
-            return self._process
 
 
 def _answer(message: tuple[Any, ...]) -> Done:
@@ -164,9 +140,3 @@ def _answer(message: tuple[Any, ...]) -> Done:
                 error.add_note(note)
             raise error
     raise MakerError(f"a maker said {message[:1]}")
-
-
-def _pipe(pipe: IO[bytes] | None) -> IO[bytes]:
-    if pipe is None:  # pragma: no cover - Popen makes every pipe it is asked for
-        raise RuntimeError("a process has no pipe")
-    return pipe

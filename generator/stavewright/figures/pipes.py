@@ -1,4 +1,4 @@
-"""Messages between a site and its makers: a length of four bytes, and a pickled value.
+"""Messages between a program and its own processes: a length of four bytes, and a pickled value.
 
 Both ends are one program on one machine, and nothing that an author writes is ever read as a
 message, so pickling is safe here; nothing that is kept for later is pickled.
