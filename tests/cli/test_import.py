@@ -64,4 +64,4 @@ def test_what_is_not_there_is_one_message(
 def test_a_file_that_is_not_there(stavewright: Command, tmp_path: Path) -> None:
     run = stavewright("import", str(tmp_path / "nothing.mei"))
     assert run.code == COULD_NOT_RUN
-    assert "No such file" in run.err
+    assert "there is no file" in run.err
