@@ -61,7 +61,9 @@ def fail_nothing(cursor: Cursor, start: int) -> NoReturn:
         cursor.complain(start, f"{message}; {where} without a space")
     else:
         cursor.at = min(len(cursor.text), start + (not cursor.at_break))
-        cursor.complain(start, "Here stands a note, such as C4")
+        joins = start > 0 and cursor.text[start - 1] == "&"
+        message = "& joins two notes without a space, as in C4&E4; here stands none"
+        cursor.complain(start, message if joins else "Here stands a note, such as C4")
     raise UnreadableError(is_event=False)
 
 
