@@ -81,10 +81,10 @@ def _unpacked(data: bytes) -> bytes:
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
             return _read(archive, _score_name(archive))
+    except NotImplementedError as error:  # a kind of RuntimeError, so before it
+        raise CannotImportError("the file is compressed in a way that is not known") from error
     except (zipfile.BadZipFile, zlib.error, EOFError, KeyError, RuntimeError, OSError) as error:
         raise CannotImportError("the compressed file is damaged, or is no score") from error
-    except NotImplementedError as error:
-        raise CannotImportError("the file is compressed in a way that is not known") from error
 
 
 def _score_name(archive: zipfile.ZipFile) -> str:
