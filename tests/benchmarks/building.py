@@ -114,11 +114,13 @@ def _of_one(site: _Site) -> list[Ratio]:
     word = site.build()
     engraving = _bare("engrave", site.content)
     pages = _bare("pages", site.content)
+    floor = _bare("floor", site.content, site.output).cpu + pages.cpu
     rest = full.cpu - engraving.cpu
     count = site.plan.articles
     return [
         _ratio(f"{count}: full build / bare engraving", full.wall, engraving.wall, 0.70),
         _ratio(f"{count}: all but engraving / bare pages (processor)", rest, pages.cpu, 3.0),
+        _ratio(f"{count}: floor of all but engraving / bare pages", floor, pages.cpu, None),
         _ratio(f"{count}: nothing changed / full build", again.wall, full.wall, 0.02),
         _ratio(f"{count}: one word changed / full build", word.wall, full.wall, 0.03),
     ]
@@ -154,8 +156,8 @@ def _ratio(what: str, ours: float, measure: float, target: float | None) -> Rati
     return Ratio(what, ours / measure, target, f"{ours:.2f} / {measure:.2f}")
 
 
-def _bare(work: str, content: Path) -> Spent:
-    command = [sys.executable, "-m", "tests.benchmarks.bare", work, str(content)]
+def _bare(work: str, *places: Path) -> Spent:
+    command = [sys.executable, "-m", "tests.benchmarks.bare", work, *map(str, places)]
     ran = subprocess.run(
         command, cwd=_ROOT, env=_environment(), check=True, capture_output=True, text=True
     )
