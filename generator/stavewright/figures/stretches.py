@@ -12,7 +12,12 @@ from itertools import pairwise
 from stavewright.notation.score import ChordEvent, NumeralEvent, Score
 from stavewright.theory import Key
 
-_SHOWN = {"fretboard": ("chords",), "circle": ("key",), "table": ("chords", "numerals")}
+_SHOWN = {
+    "fretboard": ("chords",),
+    "circle": ("key",),
+    "clock": ("chords", "numerals"),
+    "table": ("chords", "numerals"),
+}
 """What each view lights of these."""
 
 

@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from stavewright.figures.stretches import stretches
 from stavewright.figures.views import VIEWS
 from stavewright.figures.views.canvas import Canvas
 from stavewright.figures.views.circle import stops
@@ -115,6 +116,42 @@ def test_the_clock_has_c_at_the_top_and_f_sharp_at_the_bottom() -> None:
     (top, bottom) = sorted(dots, key=lambda dot: float(dot["cy"]))
     assert top["cx"] == bottom["cx"] == str(int(wide.width / 2))
     assert tuple(words for words, *_ in texts(wide)[-2:]) == ("C", "F♯")
+
+
+@pytest.mark.parametrize(
+    ("block", "outlines"),
+    [
+        ("chords: G7 Db7\n", 2),
+        ("chords: G7 Db7 G7\n", 2),
+        ("key: C minor\nnumerals: i iv V7 viio7\n", 4),
+        ("chords: G7\n", 1),
+        ("chords: C Am F G D\n", 1),
+        ("chords: C G\nnotes: C4&E4&G4 G4&B4&D5\n", 1),
+    ],
+)
+def test_the_chords_of_a_short_list_are_told_apart(block: str, outlines: int) -> None:
+    """Common practice, no source: pitch-class sets are drawn as polygons on the clock."""
+    score = score_of(f"show: clock\n{block}")
+    wide, _ = VIEWS["clock"].draw(score)
+    polygons = drawn(wide, "polygon")
+    assert len(polygons) == outlines
+    assert len({shape.get("stroke-dasharray") for shape in polygons}) == outlines
+    if outlines > 1:
+        lit = {name for shape in polygons for name in shape["data-id"].split()}
+        assert lit == {stretch.id for stretch in stretches(score)}
+
+
+def test_a_tritone_substitute_is_half_a_turn() -> None:
+    """Six half steps round the clock turn G7 into D flat 7: the corners lie straight across."""
+    wide, _ = VIEWS["clock"].draw(score_of("chords: G7 Db7\nshow: clock\n"))
+    one, other = (
+        {tuple(map(float, corner.split(","))) for corner in shape["points"].split()}
+        for shape in drawn(wide, "polygon")
+    )
+    middle = tuple((a + b) / 2 for a, b in zip(min(one), max(other), strict=True))
+    turned = {(round(2 * middle[0] - x, 2), round(2 * middle[1] - y, 2)) for x, y in one}
+    assert turned == other
+    assert len(one & other) == 2
 
 
 def test_a_moved_hit_is_drawn_where_it_sounds() -> None:
