@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
+from math import gcd, lcm
 from typing import TYPE_CHECKING, Final
 
 from stavewright.articles.worked.pasting import block, value_text
@@ -66,7 +67,10 @@ def _long(length: Fraction) -> Fraction:
 
 
 def _hit(place: BeatName, length: Fraction, meter: Meter) -> list[_Event]:
-    """Give a beat with the hit in it, as long as the part that is counted."""
+    """Give a beat with the hit in it, as long as the part that is counted.
+
+    A hit off its place is as short as may be, so that the shift shows.
+    """
     hit = _HIT
     if place.offset:
         if place.offset.denominator > _FINEST_SHIFT:
@@ -75,8 +79,14 @@ def _hit(place: BeatName, length: Fraction, meter: Meter) -> list[_Event]:
     if place.part in _TRIPLET:
         notes = [hit if part is place.part else "rest" for part in (BeatPart.BEAT, *_TRIPLET)]
         return [_Event(None, f"3:2({value_text(_long(length / 2))} {' '.join(notes)})")]
-    cell = length / (6 if length * meter.unit == 3 else 4)
     before = place.part.share * length
-    if place.part is BeatPart.BEAT and not place.offset and len(split(length)) == 1:
-        cell = length
+    cell = _common(before, length)
+    if place.offset or len(split(cell)) > 1:
+        cell = length / (6 if length * meter.unit == 3 else 4)
     return [*_rests(before), _Event(_long(cell), hit), *_rests(length - before - cell)]
+
+
+def _common(one: Fraction, other: Fraction) -> Fraction:
+    """The longest value that both are a whole number of."""
+    below = lcm(one.denominator, other.denominator)
+    return Fraction(gcd(int(one * below), int(other * below)), below)
