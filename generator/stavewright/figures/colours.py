@@ -15,6 +15,9 @@ yellow
 NAMES: Final = frozenset(_WORDS.split())
 """A choice of the names that CSS knows."""
 
+_ALIKE: Final = 0.7
+"""How like a name a slip must be: `none` is not meant for `orange`."""
+
 
 def colour(text: str) -> str:
     """The colour as CSS writes it. Raises `ValueError` in words for the author."""
@@ -23,6 +26,6 @@ def colour(text: str) -> str:
         return plain
     if _HEX.fullmatch(f"#{plain}"):
         raise ValueError(f"{text} lacks its #; did you mean #{plain}?")
-    near = get_close_matches(plain, sorted(NAMES), 1)
+    near = get_close_matches(plain, sorted(NAMES), 1, _ALIKE)
     perhaps = f"; did you mean {near[0]}?" if near else ""
     raise ValueError(f"{text!r} is no color: write a name, or one like #8a2f1d{perhaps}")

@@ -208,6 +208,8 @@ def test_sizes_and_colours_as_people_write_them() -> None:
         colour("ornge")
     with pytest.raises(ValueError, match="did you mean #8a2f1d"):
         colour("8a2f1d")
+    with pytest.raises(ValueError, match=r"like #8a2f1d$"):
+        colour("none")
 
 
 def test_a_table_becomes_a_picture_with_all_its_words() -> None:
