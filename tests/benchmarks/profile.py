@@ -91,6 +91,9 @@ class _Nobody:
     def warm(self) -> None:
         raise AssertionError
 
+    def rest(self) -> None:
+        raise AssertionError
+
 
 def _what(frame: FrameType | None) -> str:
     while frame is not None:

@@ -125,6 +125,14 @@ def test_no_process_is_started_without_work_and_none_is_left() -> None:
     assert not any(process.is_running() for process in running)
 
 
+def test_a_workshop_at_rest_has_no_process_and_can_be_asked_again() -> None:
+    with Workshop(2, _LIMITS, _MAKER) as workshop:
+        first = made(workshop, order("a", "fine"))
+        workshop.rest()
+        assert workshop.processes == 0
+        assert made(workshop, order("a", "fine")) == first
+
+
 def test_orders_are_read_only_as_they_are_worked_on(workshop: Workshop) -> None:
     asked: list[int] = []
 

@@ -28,3 +28,6 @@ class Alone:
 
     def warm(self) -> None:
         """See `Makers`; there is nothing to do."""
+
+    def rest(self) -> None:
+        """See `Makers`; there is nothing to do."""

@@ -25,3 +25,7 @@ class Makers(Protocol):
     def warm(self) -> None:
         """Be ready for an order that is expected soon."""
         ...
+
+    def rest(self) -> None:
+        """Take no memory until there is another order; none is expected."""
+        ...

@@ -91,6 +91,10 @@ class Workshop:
         process.start()
         self._idle.put(process)
 
+    def rest(self) -> None:
+        """See `Makers`: all processes are ended; new orders start others."""
+        self.close()
+
     @property
     def processes(self) -> int:
         """How many are running."""

@@ -18,7 +18,10 @@ _BATCH: Final = 256
 
 def make(site: SiteRead, tools: Tools) -> SiteMade:
     """Make every article whose text, or whose manner of making, is not that of an earlier build."""
-    return make_again(site, tools, Shelf(tools.store), {})
+    made = make_again(site, tools, Shelf(tools.store), {})
+    # What follows needs memory for the whole site; the makers have as much as a site of thousands.
+    tools.makers.rest()
+    return made
 
 
 def make_again(
