@@ -7,10 +7,9 @@ from fractions import Fraction
 from typing import Final
 
 from stavewright.importing.draft import Draft, DraftTone
-from stavewright.importing.model import Placed, Signature
+from stavewright.importing.open_bar import OpenBar
 from stavewright.importing.remains import Remains
 from stavewright.importing.tree import children
-from stavewright.notation.score import BarSign, Tempo
 from stavewright.theory import Interval, Meter
 
 NO_INTERVAL: Final = Interval(0, 0)
@@ -47,28 +46,17 @@ class StaffState:
 
 
 @dataclass(slots=True)
-class Bar:
+class Bar(OpenBar):
     """One measure while it is read."""
 
-    number: str
-    index: int
-    meter: Meter | None
+    meter: Meter | None = None
     """In force at its start."""
-    drafts: list[Draft] = field(default_factory=list)
-    meters: list[Placed[Meter | None]] = field(default_factory=list)
-    keys: list[Placed[Signature]] = field(default_factory=list)
-    tempos: list[Placed[Tempo]] = field(default_factory=list)
-    playback: list[Placed[Tempo]] = field(default_factory=list)
-    clefs: list[Placed[str]] = field(default_factory=list)
-    chords: list[Placed[str]] = field(default_factory=list)
-    numerals: list[Placed[str]] = field(default_factory=list)
-    figures: list[Placed[str]] = field(default_factory=list)
-    closing: BarSign = BarSign.SINGLE
-    opens_repeat: bool = False
-    invisible: bool = False
-    ending: tuple[int, ...] = ()
-    ending_starts: bool = False
-    uncounted: bool = False
+
+    @property
+    def length(self) -> Fraction:
+        """What its fullest staff holds; an empty one is as long as its metre."""
+        ends = [draft.end for draft in self.drafts]
+        return max(ends, default=self.meter.length if self.meter is not None else Fraction(1))
 
     def moment(self, stamp: Fraction) -> Fraction:
         """The moment of a time stamp: 1 is the first beat of the metre's lower figure."""

@@ -7,7 +7,6 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Final
 
-from stavewright.importing.draft import streams_of
 from stavewright.importing.errors import CannotImportError
 from stavewright.importing.mei.controls import pair_ends, read_control, shift_octaves
 from stavewright.importing.mei.definitions import define_staves, read_definition
@@ -70,7 +69,7 @@ class _Walk:
 
     def _measure(self, element: ET.Element) -> None:
         reading = self.reading
-        bar = Bar(element.get("n") or "", len(reading.bars), reading.meter)
+        bar = Bar(element.get("n") or "", len(reading.bars), meter=reading.meter)
         reading.bars.append(bar)
         reading.remains.bar = bar.index
         bar.uncounted = element.get("metcon") == "false"
@@ -128,7 +127,7 @@ class _Walk:
         bar = self.reading.bar
         for step in range(1, min(max(counts), _MOST_RESTS)):
             text = str(int(bar.number) + step) if bar.number.isdecimal() else ""
-            copy = Bar(text, len(self.reading.bars), self.reading.meter)
+            copy = Bar(text, len(self.reading.bars), meter=self.reading.meter)
             copy.drafts = [replace(draft, opens=[]) for draft in bar.drafts]
             self.reading.bars.append(copy)
 
@@ -198,7 +197,7 @@ def _piece(root: ET.Element, score: ET.Element, reading: Reading) -> Piece:
         tuple(rights_of(root)),
         tuple(sources_of(root)),
         tuple(_staves(walk)),
-        tuple(map(_finished, reading.bars, [reading.homes] * len(reading.bars))),
+        tuple(_closed(bar, reading.homes) for bar in reading.bars),
         tuple(reading.remains.found),
         reading.swing,
     )
@@ -220,24 +219,8 @@ def _staves(walk: _Walk) -> Iterator[StaffPart]:
         yield replace(part, transposition=interval, percussion=drums, clef=clef)
 
 
-def _finished(bar: Bar, homes: dict[str, int]) -> Measure:
-    ends = [draft.end for draft in bar.drafts]
-    return Measure(
-        number=bar.number,
-        length=max(ends, default=bar.meter.length if bar.meter is not None else Fraction(1)),
-        streams=streams_of(bar.drafts, homes),
-        meters=tuple(bar.meters[-1:]),
-        keys=tuple(sorted(bar.keys, key=lambda each: (each.at, each.staff))),
-        tempos=tuple(bar.tempos),
-        playback=tuple(bar.playback),
-        clefs=tuple(bar.clefs),
-        chords=tuple(bar.chords),
-        numerals=tuple(bar.numerals),
-        figures=tuple(bar.figures),
-        closing=bar.closing,
-        opens_repeat=bar.opens_repeat,
-        invisible=bar.invisible,
-        ending=bar.ending,
-        ending_starts=bar.ending_starts,
-        uncounted=bar.uncounted,
-    )
+def _closed(bar: Bar, homes: dict[str, int]) -> Measure:
+    """The measure; of several metres at one place the last holds, and keys come staff by staff."""
+    measure = bar.closed(bar.length, homes)
+    keys = sorted(measure.keys, key=lambda each: (each.at, each.staff))
+    return replace(measure, meters=measure.meters[-1:], keys=tuple(keys))

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from stavewright.importing.draft import Draft, home_staves, streams_of
+from stavewright.importing.draft import Draft, home_staves
 from stavewright.importing.model import Measure, StaffPart
 from stavewright.importing.musicxml.attributes import read_attributes
 from stavewright.importing.musicxml.directions import read_barline, read_direction, read_sound
@@ -51,7 +51,7 @@ def read_part(
     homes = home_staves(bar.drafts for bar in bars)
     for bar in bars:
         _place_dynamics(bar, remains)
-    measures = tuple(replace(bar.finished(), streams=streams_of(bar.drafts, homes)) for bar in bars)
+    measures = tuple(bar.closed(bar.length, homes) for bar in bars)
     return PartMusic(tuple(_staves(state, name, bars)), measures, state.swing)
 
 

@@ -4,61 +4,23 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 
 from stavewright.importing.draft import Draft
-from stavewright.importing.model import Measure, Placed, Signature
+from stavewright.importing.model import Placed
+from stavewright.importing.open_bar import OpenBar
 from stavewright.importing.remains import Remains
-from stavewright.notation.score import BarSign, Tempo
-from stavewright.theory import Interval, Meter, Pitch
+from stavewright.theory import Interval, Pitch
 
 NO_INTERVAL = Interval(0, 0)
 
 
 @dataclass(slots=True)
-class Bar:
+class Bar(OpenBar):
     """One measure of one part while it is read."""
 
-    number: str
-    index: int
     length: Fraction = Fraction(0)
-    drafts: list[Draft] = field(default_factory=list)
-    meters: list[Placed[Meter | None]] = field(default_factory=list)
-    keys: list[Placed[Signature]] = field(default_factory=list)
-    tempos: list[Placed[Tempo]] = field(default_factory=list)
-    playback: list[Placed[Tempo]] = field(default_factory=list)
-    clefs: list[Placed[str]] = field(default_factory=list)
-    chords: list[Placed[str]] = field(default_factory=list)
-    numerals: list[Placed[str]] = field(default_factory=list)
-    figures: list[Placed[str]] = field(default_factory=list)
     dynamics: list[tuple[Placed[str], str]] = field(default_factory=list)
     """Each with the voice it is written for; empty where it names none."""
-    closing: BarSign = BarSign.SINGLE
-    opens_repeat: bool = False
-    invisible: bool = False
-    ending: tuple[int, ...] = ()
-    ending_starts: bool = False
-    uncounted: bool = False
     repeats_before: bool = False
     """Whether only the sign for repeating the bar before is printed."""
-
-    def finished(self) -> Measure:
-        """As it is kept, without its streams."""
-        return Measure(
-            number=self.number,
-            length=self.length,
-            meters=tuple(self.meters),
-            keys=tuple(self.keys),
-            tempos=tuple(self.tempos),
-            playback=tuple(self.playback),
-            clefs=tuple(self.clefs),
-            chords=tuple(self.chords),
-            numerals=tuple(self.numerals),
-            figures=tuple(self.figures),
-            closing=self.closing,
-            opens_repeat=self.opens_repeat,
-            invisible=self.invisible,
-            ending=self.ending,
-            ending_starts=self.ending_starts,
-            uncounted=self.uncounted,
-        )
 
 
 @dataclass(slots=True)
