@@ -132,6 +132,14 @@ class Known(Protocol):
         """Where each link leads."""
 
     @property
+    def mentions(self) -> tuple[str, ...]:
+        """The other articles that it links to."""
+
+    @property
+    def uses(self) -> tuple[str, ...]:
+        """The terms that it links to."""
+
+    @property
     def headings(self) -> tuple[Heading, ...]:
         """In reading order."""
 
@@ -179,6 +187,19 @@ class Article:
         return tuple(
             resolve(self.path, link.target) if link.kind in inside else None for link in self.links
         )
+
+    @property
+    def mentions(self) -> tuple[str, ...]:
+        """The paths of the other articles that it links to, each once, in reading order."""
+        ways = zip(self.links, self.reaches, strict=True)
+        found = (path for link, path in ways if link.kind is LinkKind.ARTICLE and path is not None)
+        return tuple(path for path in dict.fromkeys(found) if path != self.path)
+
+    @property
+    def uses(self) -> tuple[str, ...]:
+        """The slugs of the terms that it links to, each once, in reading order."""
+        terms = (link.target for link in self.links if link.kind is LinkKind.TERM)
+        return tuple(dict.fromkeys(terms))
 
     def front_span(self, word: str) -> Span | None:
         """Where the value of a field of the front matter stands; None where it is absent."""

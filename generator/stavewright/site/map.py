@@ -1,5 +1,6 @@
 """The pages of a site and the ways between them: addresses, links, neighbours, mentions."""
 
+from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from urllib.parse import quote, urlsplit
@@ -178,12 +179,11 @@ def _row(kind: Kind, pages: Iterable[Page]) -> tuple[Page, ...]:
 
 
 def _mentioned(pages: Iterable[Page]) -> dict[str, tuple[Page, ...]]:
-    found: dict[str, dict[str, Page]] = {}
+    found: defaultdict[str, list[Page]] = defaultdict(list)
     for page in pages:
-        for link, path in zip(page.article.links, page.article.reaches, strict=True):
-            if link.kind is LinkKind.ARTICLE and path is not None and path != page.article.path:
-                found.setdefault(path, {})[page.address] = page
-    return {path: tuple(others.values()) for path, others in found.items()}
+        for path in page.article.mentions:
+            found[path].append(page)
+    return {path: tuple(others) for path, others in found.items()}
 
 
 def _reading_order(page: Page) -> tuple[str, int, str]:

@@ -1,12 +1,13 @@
 """What templates are given, made from articles: the one place where values become views."""
 
+from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass
 from urllib.parse import urlsplit
 
 from markupsafe import Markup
 
-from stavewright.articles.article import Kind, LinkKind
+from stavewright.articles.article import Kind
 from stavewright.articles.paths import resolve
 from stavewright.articles.video import address_at, format_timecode
 from stavewright.site.addresses import FEED, HOME, NOT_FOUND, relative_href
@@ -187,9 +188,8 @@ def _sections(page: Page) -> tuple[SectionView, ...]:
 
 def _uses(site_map: SiteMap) -> Mapping[str, tuple[Page, ...]]:
     """The pages that link to each term, by its slug, each once."""
-    uses: dict[str, dict[str, Page]] = {}
+    uses: defaultdict[str, list[Page]] = defaultdict(list)
     for page in site_map.pages:
-        for link in page.article.links:
-            if link.kind is LinkKind.TERM and not page.is_glossary:
-                uses.setdefault(link.target, {})[page.address] = page
-    return {slug: tuple(pages.values()) for slug, pages in uses.items()}
+        for slug in () if page.is_glossary else page.article.uses:
+            uses[slug].append(page)
+    return {slug: tuple(pages) for slug, pages in uses.items()}

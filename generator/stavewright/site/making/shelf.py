@@ -96,20 +96,14 @@ class Shelf:
 
 
 def _shared(essence: Essence) -> Essence:
-    """The essence, its texts shared with its own parts and with other essences.
+    """The essence, its paths and terms one and the same text in all essences that name them.
 
-    Decoding gives a text of its own to each place that names the file, and to each link that names
-    another article; together a fourth of all that a large site would hold.
+    Decoding gives each a text of its own.
     """
-    links = (link.span for link in essence.links)
-    headings = (heading.span for heading in essence.headings)
-    spans = [*links, *headings, *(span for _, span in essence.spans)]
-    for span in spans[1:]:
-        # Equal before and after; nobody else has seen these values yet.
-        object.__setattr__(span, "file", spans[0].file)
-    reaches = tuple(path if path is None else intern(path) for path in essence.reaches)
-    object.__setattr__(essence, "reaches", reaches)
+    # Equal before and after; nobody else has seen this value yet.
     object.__setattr__(essence, "path", intern(essence.path))
+    for name in ("ways", "mentions", "uses"):
+        object.__setattr__(essence, name, tuple(map(intern, getattr(essence, name))))
     return essence
 
 
