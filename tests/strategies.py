@@ -7,6 +7,8 @@ from itertools import product
 
 from hypothesis import strategies as st
 
+from stavewright.figures.timeline import TempoMap
+from stavewright.notation.score import Score, Tempo, TempoChange
 from stavewright.theory import (
     SCALE_KINDS,
     Chord,
@@ -117,4 +119,18 @@ numerals = st.builds(
     lambda head, target: Numeral.parse(head + target),
     _plain_numerals | _signed_numerals | _named_numerals,
     _targets,
+)
+
+score_times = st.fractions(-2, 50, max_denominator=960)
+"""Moments of a score, in whole notes; a first note may be shifted before the beginning."""
+_tempos = st.builds(
+    Tempo,
+    st.sampled_from([Fraction(1, 8), Fraction(1, 4), Fraction(3, 8), Fraction(1, 2)]),
+    st.fractions(20, 400, max_denominator=10),
+)
+_tempo_changes = st.builds(TempoChange, st.fractions(0, 40, max_denominator=16), _tempos)
+tempo_maps = st.builds(
+    lambda tempo, changes: TempoMap.of(Score(tempo=tempo, tempo_changes=tuple(changes))),
+    st.none() | _tempos,
+    st.lists(_tempo_changes, max_size=5),
 )

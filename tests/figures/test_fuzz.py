@@ -68,7 +68,7 @@ def test_any_block_is_heard_and_taken_home(text: str) -> None:
     score = parse_block(text).score
     performance = perform(score)
     for note in performance.notes:
-        assert note.seconds <= note.until <= performance.seconds
+        assert note.attack <= note.release <= performance.length
     data = json.loads(encode(performance))
     assert len(data["notes"]) + len(data["hits"]) == len(performance.notes)
     midi = mido.MidiFile(file=io.BytesIO(midi_file(performance)))

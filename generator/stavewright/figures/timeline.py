@@ -5,6 +5,7 @@ Everything is exact. Times come both in whole notes (to lay beside the bar's bea
 """
 
 from bisect import bisect_right
+from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
@@ -89,11 +90,11 @@ class TempoMap:
         return max(0, bisect_right(self.starts, time) - 1) if len(self.starts) > 1 else 0
 
 
-def nearest(value: Fraction, parts: int) -> int:
-    """`round(value * parts)` without the fraction between: files hold thousands of these."""
-    whole, rest = divmod(value.numerator * parts, value.denominator)
+def nearest(number: int, parts: int) -> int:
+    """`round(Fraction(number, parts))` without the fraction: files hold thousands of these."""
+    whole, rest = divmod(number, parts)
     twice = 2 * rest
-    goes_up = twice > value.denominator or (twice == value.denominator and whole % 2 == 1)
+    goes_up = twice > parts or (twice == parts and whole % 2 == 1)
     return whole + goes_up
 
 
@@ -130,13 +131,14 @@ def onsets(score: Score) -> tuple[Onset, ...]:
 
 def _of_voice(score: Score, voice: Voice, tempos: TempoMap) -> list[Onset]:
     found = []
+    swing = VoiceSwing.of(score, voice)
     held: frozenset[object] = frozenset()
     for index, event in enumerate(voice.events):
-        even = swung_in(score, voice, index, event.start)
+        even = swing.after(index, event.start)
         for head in event.heads:
             if head.sound in held:
                 continue
-            sounding = even + shift_of(head, even, tempos)
+            sounding = even if head.shift is None else even + shift_of(head, even, tempos)
             duration = _through_ties(voice.events, index, head)
             seconds = tempos.seconds_at(sounding)
             onset = Onset(voice.name, index, head, event.start, even, sounding, seconds, duration)
@@ -145,20 +147,52 @@ def _of_voice(score: Score, voice: Voice, tempos: TempoMap) -> list[Onset]:
     return found
 
 
-def swung_in(score: Score, voice: Voice, index: int, time: Fraction) -> Fraction:
-    """When a moment of the event `index` of a voice, its start or its end, comes after swing.
+@dataclass(frozen=True, slots=True)
+class VoiceSwing:
+    """What swing does to one voice.
 
     A group in another ratio keeps its own rhythm: swung is only where it begins and ends, so that
     a triplet over a whole pair is a plain triplet (common practice).
     """
-    event = voice.events[index]
-    origin = bar_origin(score, event.bar)
-    group = next((g for g in voice.tuplets if g.first <= index <= g.last), None)
-    if group is None:
-        return swung(time, origin, score.swing)
-    start, end = voice.events[group.first].start, voice.events[group.last].end
-    first, last = swung(start, origin, score.swing), swung(end, origin, score.swing)
-    return first + (time - start) * (last - first) / (end - start)
+
+    swing: Swing | None
+    origins: tuple[Fraction, ...]
+    """For each event, where its bar's pairs are counted from; empty without swing."""
+    groups: Mapping[int, tuple[Fraction, Fraction]]
+    """Where the outermost group around an event begins and ends, by the index of the event."""
+
+    @classmethod
+    def of(cls, score: Score, voice: Voice) -> "VoiceSwing":
+        """For a voice of a score."""
+        if score.swing is None:
+            return cls(None, (), {})
+        by_bar = [bar_origin(score, index) for index in range(len(score.bars))] or [Fraction(0)]
+        events = voice.events
+        groups = {
+            index: (events[group.first].start, events[group.last].end)
+            for group in reversed(voice.tuplets)  # the outer ones last, since they count
+            for index in range(group.first, group.last + 1)
+        }
+        return cls(score.swing, tuple(by_bar[event.bar] for event in events), groups)
+
+    def times(self, index: int, event: Event) -> tuple[Fraction, Fraction]:
+        """When the event `index` begins after swing, and how long it lasts."""
+        if self.swing is None:
+            return event.start, event.duration
+        start = self.after(index, event.start)
+        return start, self.after(index, event.end) - start
+
+    def after(self, index: int, time: Fraction) -> Fraction:
+        """When a moment of the event `index`, its start or its end, comes after swing."""
+        if self.swing is None:
+            return time
+        origin = self.origins[index]
+        start, end = self.groups.get(index, (time, time))
+        first = swung(start, origin, self.swing)
+        if start == end:  # no group, or one of bare heads, which take no time
+            return first
+        last = swung(end, origin, self.swing)
+        return first + (time - start) * (last - first) / (end - start)
 
 
 def bar_origin(score: Score, index: int) -> Fraction:

@@ -19,8 +19,9 @@ SCORES = [pytest.param(case.score, id=case.title) for case in read_cases()[1]]
 @pytest.mark.parametrize("case", cases(DATA / "lights.tsv"))
 def test_lit(case: Case) -> None:
     performance = perform(score_of(case["block"].replace("\\n", "\n")))
+    seconds = performance.resolution.seconds
     found = [
-        f"{each.id} {float(each.seconds) * 1000:g}-{float(each.until) * 1000:g}"
+        f"{each.id} {float(seconds(each.begin)) * 1000:g}-{float(seconds(each.until)) * 1000:g}"
         for each in performance.lit
     ]
     assert sorted(found) == sorted(filter(None, case["lit"].split(", ")))

@@ -40,7 +40,7 @@ def expected(performance: Performance, lead: float) -> list[tuple[float, float]]
     shift = 1200 * log2(float(performance.a4) / 440)
     return [
         (
-            float(note.seconds) + lead,
+            float(performance.resolution.seconds(note.attack)) + lead,
             100 * note.sound.key_number + (0 if isinstance(note.sound, Drum) else shift),
         )
         for note in performance.notes

@@ -1,6 +1,7 @@
 """What is played, and when: cases worked out by hand, and laws that hold for every block."""
 
 import json
+from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 
@@ -9,7 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from stavewright.figures.sound import Performance, encode, perform, perform_claim
-from stavewright.figures.sound.clockwork import held_tempos, passes
+from stavewright.figures.sound.clockwork import Clock
+from stavewright.figures.sound.route import route
 from stavewright.figures.timeline import TempoMap, onsets
 from stavewright.notation import parse_claim
 from stavewright.notation.score import Drum, EventMark, Score
@@ -17,6 +19,7 @@ from stavewright.notation.source import Span
 from tests.cases import Case, cases
 from tests.figures.scores import CONSTRUCTS, EXAMPLES, read
 from tests.figures.views.blocks import score_of
+from tests.strategies import score_times, tempo_maps
 
 ORNAMENTS = {EventMark.TRILL, EventMark.TURN, EventMark.MORDENT}
 DATA = Path(__file__).parent / "data"
@@ -37,17 +40,21 @@ def played(block: str) -> Performance:
 
 @pytest.mark.parametrize("case", cases(DATA / "heard.tsv"))
 def test_heard(case: Case) -> None:
+    performance = played(case["block"])
+    seconds = performance.resolution.seconds
     heard = [
-        f"{name_of(note.sound)} {ms(note.seconds)}-{ms(note.until)}"
-        for note in played(case["block"]).notes
+        f"{name_of(note.sound)} {ms(seconds(note.attack))}-{ms(seconds(note.release))}"
+        for note in performance.notes
     ]
     assert sorted(heard) == sorted(case["heard"].split(", "))
 
 
 @pytest.mark.parametrize("case", cases(DATA / "clicks.tsv"))
 def test_clicks(case: Case) -> None:
-    clicks = played(case["block"]).clicks
-    assert " ".join(f"{ms(c.seconds)}{'*' * c.is_first}" for c in clicks) == case["clicks"]
+    performance = played(case["block"])
+    seconds = performance.resolution.seconds
+    clicks = [f"{ms(seconds(each.at))}{'*' * each.is_first}" for each in performance.clicks]
+    assert " ".join(clicks) == case["clicks"]
 
 
 @pytest.mark.parametrize("case", cases(DATA / "claims.tsv"))
@@ -64,19 +71,24 @@ def test_plain_passages_sound_when_the_rhythm_grid_says(score: Score) -> None:
     """Without repeats and signs that change how it is played, page and sound agree."""
     events = [event for voice in score.voices for event in voice.events]
     altered = {EventMark.FERMATA, EventMark.ARPEGGIO, *ORNAMENTS}
-    straight = [here.bar for here in passes(score, held_tempos(score))]
+    straight = list(route(score.bars))
     if any(e.marks & altered or e.graces or not e.duration for e in events):
         pytest.skip("not plain")
     if straight != list(range(len(score.bars))):
         pytest.skip("has repeats")
     expected = sorted((hit.seconds, hit.head.sound.key_number) for hit in onsets(score))
-    found = [(note.seconds, note.sound.key_number) for note in perform(score).notes if note.ids]
+    performance = perform(score)
+    found = [
+        (performance.resolution.seconds(note.attack), note.sound.key_number)
+        for note in performance.notes
+        if note.ids
+    ]
     assert sorted(found) == expected
 
 
 @pytest.mark.parametrize("score", SCORES)
 def test_every_struck_note_is_played_as_often_as_its_bar(score: Score) -> None:
-    order = [here.bar for here in passes(score, TempoMap.of(score))]
+    order = route(score.bars)
     performance = perform(score)
     lit = [name for note in performance.notes for name in note.ids]
     lit += [name for each in performance.lit for name in each.id.split(" ")]
@@ -92,10 +104,11 @@ def test_every_struck_note_is_played_as_often_as_its_bar(score: Score) -> None:
 @pytest.mark.parametrize("score", SCORES)
 def test_json_says_the_same_to_a_microsecond(score: Score) -> None:
     performance = perform(score)
+    seconds = performance.resolution.seconds
     data = json.loads(encode(performance))
     rows = sorted(data["notes"] + data["hits"])
     expected = sorted(
-        (note.seconds + performance.lead, note.sound.key_number, note.voice)
+        (seconds(note.attack + performance.lead), note.sound.key_number, note.voice)
         for note in performance.notes
     )
     assert len(rows) == len(expected)
@@ -105,18 +118,20 @@ def test_json_says_the_same_to_a_microsecond(score: Score) -> None:
         assert row[1] >= 0
 
 
+@given(tempo_maps, st.lists(score_times))
+def test_a_clock_is_as_exact_as_fractions(tempos: TempoMap, moments: list[Fraction]) -> None:
+    clock = Clock.of(tempos, moments)
+    resolution = clock.resolution
+    for time in moments:
+        tick = resolution.in_ticks(time)
+        assert Fraction(tick, resolution.ticks) == time
+        assert resolution.seconds(clock.at(tick)) == tempos.seconds_at(time)
+        assert clock.tempo_at(tick) == tempos.tempo_at(time)
+
+
 def test_json_cannot_close_its_element() -> None:
     performance = played("time: 1/4\\nnotes: 1/4 C4")
-    sly = Performance(
-        ("</script><b>",),
-        performance.notes,
-        performance.clicks,
-        performance.tempos,
-        (),
-        (),
-        performance.a4,
-        performance.seconds,
-    )
+    sly = replace(performance, voices=("</script><b>",))
     assert "<" not in encode(sly)
     assert json.loads(encode(sly))["voices"] == ["</script><b>"]
 
@@ -147,5 +162,7 @@ def test_without_swing_and_shift_a_note_sounds_at_its_fraction(
     for length in lengths * (2 if is_repeated else 1):
         expected.append((at * pace, (at + Fraction(length)) * pace))
         at += Fraction(length)
-    assert [(note.seconds, note.until) for note in performance.notes] == expected
-    assert performance.seconds == at * pace
+    seconds = performance.resolution.seconds
+    found = [(seconds(note.attack), seconds(note.release)) for note in performance.notes]
+    assert found == expected
+    assert seconds(performance.length) == at * pace

@@ -8,24 +8,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from stavewright.figures.timeline import TempoMap, onsets, seconds_per_whole, swung
-from stavewright.notation.score import Score, Swing, Tempo, TempoChange
+from stavewright.notation.score import Swing
 from tests.cases import Case, cases
 from tests.figures.views.blocks import PATH, score_of
+from tests.strategies import score_times, tempo_maps
 
-times = st.fractions(-2, 50, max_denominator=960)
-tempos = st.builds(
-    Tempo,
-    st.sampled_from([Fraction(1, 8), Fraction(1, 4), Fraction(3, 8), Fraction(1, 2)]),
-    st.fractions(20, 400, max_denominator=10),
-)
-changes = st.lists(
-    st.builds(TempoChange, st.fractions(0, 40, max_denominator=16), tempos), max_size=5
-).map(tuple)
-maps = st.builds(
-    lambda tempo, changed: TempoMap.of(Score(tempo=tempo, tempo_changes=changed)),
-    st.none() | tempos,
-    changes,
-)
 swings = st.builds(
     Swing,
     st.sampled_from([Fraction(1, 8), Fraction(1, 16)]),
@@ -58,12 +45,20 @@ def test_a_tie_lengthens_the_note_that_is_struck() -> None:
     ]
 
 
-@given(maps, times, times)
+@pytest.mark.parametrize("swing", ["", "swing: 1/8 2:1\n"])
+def test_a_group_of_bare_heads_takes_no_time(swing: str) -> None:
+    hits = onsets(score_of(f"{swing}notes: 3:2(C4 D4 E4) F4"))
+    assert [(str(hit.head.sound), hit.sounding) for hit in hits] == [
+        (pitch, 0) for pitch in ("C4", "D4", "E4", "F4")
+    ]
+
+
+@given(tempo_maps, score_times, score_times)
 def test_later_is_later(tempo_map: TempoMap, one: Fraction, other: Fraction) -> None:
     assert (one < other) == (tempo_map.seconds_at(one) < tempo_map.seconds_at(other))
 
 
-@given(maps)
+@given(tempo_maps)
 def test_the_beginning_is_zero_and_tempos_join(tempo_map: TempoMap) -> None:
     assert tempo_map.seconds_at(Fraction(0)) == 0
     for start, seconds in zip(tempo_map.starts, tempo_map.seconds, strict=True):
@@ -74,7 +69,7 @@ def test_the_beginning_is_zero_and_tempos_join(tempo_map: TempoMap) -> None:
         assert lasts == length * seconds_per_whole(tempo_map.tempos[before])
 
 
-@given(maps, times, st.fractions(0, 1, max_denominator=1000))
+@given(tempo_maps, score_times, st.fractions(0, 1, max_denominator=1000))
 def test_seconds_become_whole_notes_and_back(
     tempo_map: TempoMap, at: Fraction, seconds: Fraction
 ) -> None:
@@ -92,7 +87,7 @@ def test_swing_keeps_pairs_and_moves_their_middle(
     assert middle == start + 2 * swing.unit * swing.long / (swing.long + swing.short)
 
 
-@given(swings, times, times, st.fractions(0, 4, max_denominator=8))
+@given(swings, score_times, score_times, st.fractions(0, 4, max_denominator=8))
 def test_swing_never_turns_notes_round(
     swing: Swing, one: Fraction, other: Fraction, bar_start: Fraction
 ) -> None:
@@ -100,7 +95,7 @@ def test_swing_never_turns_notes_round(
     assert (one < other) == (before < after)
 
 
-@given(times, st.fractions(0, 4, max_denominator=8))
+@given(score_times, st.fractions(0, 4, max_denominator=8))
 def test_even_swing_is_none(time: Fraction, bar_start: Fraction) -> None:
     assert swung(time, bar_start, Swing(Fraction(1, 8), Fraction(1), Fraction(1))) == time
     assert swung(time, bar_start, None) == time

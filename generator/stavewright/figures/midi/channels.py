@@ -6,9 +6,8 @@ shades sound at once than there are channels, the last channel is shared and its
 newest note.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
-from fractions import Fraction
 from math import log2
 from typing import Final
 
@@ -40,12 +39,12 @@ class _Channel:
 
     number: int
     bend: int = MIDDLE
-    busy: dict[int, Fraction] = field(default_factory=dict)
-    """When each key is let go."""
-    until: Fraction = Fraction(0)
+    busy: dict[int, int] = field(default_factory=dict)
+    """The tick at which each key is let go."""
+    until: int = 0
     """When the last of them is."""
 
-    def takes(self, key: int, bend: int, start: Fraction) -> bool:
+    def takes(self, key: int, bend: int, start: int) -> bool:
         """Whether a note can begin here without bending or cutting another."""
         if not self.busy:
             return True
@@ -53,7 +52,7 @@ class _Channel:
             return False
         return key not in self.busy or self.busy[key] <= start
 
-    def hold(self, key: int, bend: int, end: Fraction) -> None:
+    def hold(self, key: int, bend: int, end: int) -> None:
         """Give the channel a note."""
         self.bend = bend
         self.until = max(self.until, end) if self.busy else end
@@ -63,12 +62,13 @@ class _Channel:
 def place(notes: Sequence[PlayedNote], a4: float) -> tuple[Placed, ...]:
     """Deal notes, in order of their beginnings, out to channels."""
     channels = [_Channel(number) for number in PITCHED]
+    raised = 1200 * log2(a4 / 440)
     found = []
     for note in sorted(notes, key=lambda each: each.start):
         if not isinstance(note.sound, Pitch):
             found.append(Placed(note, PERCUSSION, note.sound.key_number, MIDDLE))
             continue
-        key, bend = _key_and_bend(note.sound, a4)
+        key, bend = _key_and_bend(note.sound, raised)
         channel = _choose(channels, note, key, bend)
         channel.hold(key, bend, note.end)
         found.append(Placed(note, channel.number, key, bend))
@@ -76,19 +76,25 @@ def place(notes: Sequence[PlayedNote], a4: float) -> tuple[Placed, ...]:
 
 
 def _choose(channels: list[_Channel], note: PlayedNote, key: int, bend: int) -> _Channel:
-    """A channel that has the bend already, else a free one, in a fixed order."""
-
-    def first(of: Iterable[_Channel]) -> _Channel | None:
-        return next((each for each in of if each.takes(key, bend, note.start)), None)
-
-    alike = (each for each in channels if each.busy and each.bend == bend)
-    fresh = (each for each in channels if not each.busy)
-    return first(alike) or first(fresh) or first(channels) or channels[-1]
+    """A channel that can take a note without harm to another, or the last."""
+    takers = (each for each in _by_merit(channels, bend) if each.takes(key, bend, note.start))
+    return next(takers, channels[-1])
 
 
-def _key_and_bend(pitch: Pitch, a4: float) -> tuple[int, int]:
-    """The nearest key and the bend from it."""
-    cents = 100 * pitch.key_number + 1200 * log2(a4 / 440)
+def _by_merit(channels: list[_Channel], bend: int) -> Iterator[_Channel]:
+    """First those that have the bend already, then free ones, then all, in a fixed order."""
+    for each in channels:
+        if each.busy and each.bend == bend:
+            yield each
+    for each in channels:
+        if not each.busy:
+            yield each
+    yield from channels
+
+
+def _key_and_bend(pitch: Pitch, raised: float) -> tuple[int, int]:
+    """The nearest key and the bend from it; `raised` are the cents by which all is tuned higher."""
+    cents = 100 * pitch.key_number + raised
     key = max(0, min(127, round(cents / 100)))
     bend = MIDDLE + round((cents - 100 * key) * MIDDLE / BEND_CENTS)
     return key, max(0, min(2 * MIDDLE - 1, bend))

@@ -10,7 +10,8 @@ import struct
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Final
+from functools import lru_cache
+from typing import Final, NamedTuple
 
 from stavewright.figures.midi.channels import BEND_CENTS, MIDDLE, PERCUSSION, Placed, place
 from stavewright.figures.sound.performance import Performance
@@ -25,57 +26,73 @@ _OFF, _SETTING, _BEND, _ON = range(4)
 """The order of what happens at one tick."""
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class _Happening:
+class _Happening(NamedTuple):
+    """What is sent at a tick of the file; in the order it is sent."""
+
     tick: int
     order: int
     data: bytes
 
 
+@dataclass(frozen=True, slots=True)
+class _Watch:
+    """Tells the time of a performance in ticks of the file."""
+
+    lead: int
+    """Ticks of the performance that an empty bar in front of it lasts; 0 where there is none."""
+    whole: int
+    """Ticks of the performance in a whole note."""
+
+    def at(self, tick: int) -> int:
+        """When a moment of the performance comes."""
+        return nearest((tick + self.lead) * 4 * PARTS, self.whole)
+
+    def since(self, tick: int) -> int:
+        """When what holds from a moment on is said: from the beginning, before an empty bar."""
+        return self.at(tick) if tick else 0
+
+
 def midi_file(performance: Performance, title: str = "") -> bytes:
     """The file. Music that begins before its written beginning has an empty bar in front."""
-    lead = _lead(performance)
+    watch = _Watch(_lead(performance), performance.resolution.ticks)
     placed = place(performance.notes, float(performance.a4))
-    tracks = [_conductor(performance, lead, title)]
+    tracks = [_conductor(performance, watch, title)]
     for index, name in enumerate(performance.voices):
         mine = [each for each in placed if each.note.voice == index]
-        tracks.append(_voice(mine, lead, name))
+        tracks.append(_voice(mine, watch, name))
     head = struct.pack(">4sIHHH", b"MThd", 6, 1, len(tracks), PARTS)
     return head + b"".join(tracks)
 
 
-def _lead(performance: Performance) -> Fraction:
+def _lead(performance: Performance) -> int:
     if all(note.start >= 0 for note in performance.notes):
-        return Fraction(0)
-    return performance.meters[0][1].length if performance.meters else Fraction(1)
+        return 0
+    bar = performance.meters[0][1].length if performance.meters else Fraction(1)
+    return performance.resolution.in_ticks(bar)
 
 
-def _conductor(performance: Performance, lead: Fraction, title: str) -> bytes:
+def _conductor(performance: Performance, watch: _Watch, title: str) -> bytes:
     events = [_Happening(0, _SETTING, _meta(3, title.encode()))] if title else []
-    # What holds from the beginning holds in an empty bar before it, too.
-    for at, meter in performance.meters:
-        events.append(_Happening(_tick(at and at + lead), _SETTING, _meter(meter)))
-    for at, key in performance.keys:
-        events.append(_Happening(_tick(at and at + lead), _SETTING, _key(key)))
-    for mark in performance.tempos:
-        tick = _tick(mark.at and mark.at + lead)
-        events.append(_Happening(tick, _SETTING, _tempo(mark.tempo)))
+    said = [(at, _meter(meter)) for at, meter in performance.meters]
+    said += [(at, _key(key)) for at, key in performance.keys]
+    said += [(mark.at, _tempo(mark.tempo)) for mark in performance.tempos]
+    events += [_Happening(watch.since(at), _SETTING, data) for at, data in said]
     return _track(events)
 
 
-def _voice(notes: Sequence[Placed], lead: Fraction, name: str) -> bytes:
+def _voice(notes: Sequence[Placed], watch: _Watch, name: str) -> bytes:
     events = [_Happening(0, _OFF, _meta(3, name.encode()))]
     bent = sorted({each.channel for each in notes if each.bend != MIDDLE})
     events += [_Happening(0, _SETTING, _bend_range(channel)) for channel in bent]
-    events += [event for each in notes for event in _sounds(each, lead, each.channel in bent)]
+    for each in notes:
+        events += _sounds(each, watch, each.channel in bent)
     return _track(events)
 
 
-def _sounds(placed: Placed, lead: Fraction, is_bent: bool) -> Iterator[_Happening]:
-    note = placed.note
-    start = _tick(note.start + lead if lead else note.start)
-    end = max(start + 1, _tick(note.end + lead if lead else note.end))
-    channel, key = placed.channel, placed.key
+def _sounds(placed: Placed, watch: _Watch, is_bent: bool) -> Iterator[_Happening]:
+    note, channel, key = placed.note, placed.channel, placed.key
+    start = watch.at(note.start)
+    end = max(start + 1, watch.at(note.end))
     if is_bent and channel != PERCUSSION:
         low, high = placed.bend & 0x7F, placed.bend >> 7
         yield _Happening(start, _BEND, bytes((0xE0 | channel, low, high)))
@@ -86,9 +103,9 @@ def _sounds(placed: Placed, lead: Fraction, is_bent: bool) -> Iterator[_Happenin
 def _track(events: Sequence[_Happening]) -> bytes:
     parts = []
     before = 0
-    for event in sorted(events):
-        parts += [_length(event.tick - before), event.data]
-        before = event.tick
+    for tick, _, data in sorted(events):
+        parts += [_length(tick - before), data]
+        before = tick
     body = b"".join([*parts, b"\0", _meta(0x2F, b"")])
     return struct.pack(">4sI", b"MTrk", len(body)) + body
 
@@ -123,13 +140,10 @@ def _meta(kind: int, data: bytes) -> bytes:
     return bytes((0xFF, kind)) + _length(len(data)) + data
 
 
+@lru_cache(maxsize=256)  # times between events, of which a piece has few
 def _length(number: int) -> bytes:
     """A number in sevens of bits, the first with the highest bit set but in the last byte."""
     found = [number & 0x7F]
     while number := number >> 7:
         found.append(0x80 | number & 0x7F)
     return bytes(reversed(found))
-
-
-def _tick(time: Fraction) -> int:
-    return nearest(time, 4 * PARTS)

@@ -14,6 +14,7 @@ ornament's written note is lit as long as its quick notes, which have no ids, go
 """
 
 import json
+from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
@@ -27,24 +28,39 @@ _MILLION = 1_000_000
 
 def encode(performance: Performance) -> str:
     """The JSON of a performance, one line, safe inside a `script` element."""
-    lead = performance.lead
+    watch = _Watch(performance.lead, performance.resolution.instants)
     hits = [note for note in performance.notes if isinstance(note.sound, Drum)]
     notes = [note for note in performance.notes if not isinstance(note.sound, Drum)]
-    lit = [_lit_row(each, lead) for each in performance.lit]
+    lit = [_lit_row(each, watch) for each in performance.lit]
     return _json(
         {
             "a4": _number(performance.a4),
-            "length": _microseconds(performance.seconds + lead),
+            "length": watch.at(performance.length),
             "voices": list(performance.voices),
-            "notes": [_row(note, lead) for note in notes],
-            "hits": [_row(note, lead) for note in hits],
-            "beats": [
-                [_microseconds(click.seconds + lead), int(click.is_first)]
-                for click in performance.clicks
-            ],
+            "notes": [_row(note, watch) for note in notes],
+            "hits": [_row(note, watch) for note in hits],
+            "beats": [[watch.at(click.at), int(click.is_first)] for click in performance.clicks],
             **({"lit": lit} if lit else {}),
         }
     )
+
+
+@dataclass(frozen=True, slots=True)
+class _Watch:
+    """Tells the time of a performance in whole microseconds."""
+
+    lead: int
+    """Instants before the written beginning, from where it counts."""
+    second: int
+    """Instants."""
+
+    def at(self, instant: int) -> int:
+        """When an instant comes."""
+        return nearest((instant + self.lead) * _MILLION, self.second)
+
+    def length(self, instants: int) -> int:
+        """How long a time is."""
+        return nearest(instants * _MILLION, self.second)
 
 
 def encode_claim(sound: ClaimSound) -> str:
@@ -67,11 +83,11 @@ def encode_claim(sound: ClaimSound) -> str:
     return _json({"hits": hits})
 
 
-def _row(note: PlayedNote, lead: Fraction) -> list[Any]:
-    start = _microseconds(note.seconds + lead if lead else note.seconds)
+def _row(note: PlayedNote, watch: _Watch) -> list[Any]:
+    start = watch.at(note.attack)
     return [
         start,
-        _microseconds(note.until + lead if lead else note.until) - start,
+        watch.at(note.release) - start,
         _number(note.sound.key_number),
         note.voice,
         note.loudness,
@@ -79,15 +95,15 @@ def _row(note: PlayedNote, lead: Fraction) -> list[Any]:
     ]
 
 
-def _lit_row(lit: Lit, lead: Fraction) -> list[Any]:
-    row = [_microseconds(lit.seconds + lead), _microseconds(lit.until - lit.seconds), lit.id]
+def _lit_row(lit: Lit, watch: _Watch) -> list[Any]:
+    row = [watch.at(lit.begin), watch.length(lit.until - lit.begin), lit.id]
     if isinstance(lit.sound, Drum):
         return [*row, f"drum-{lit.sound.key_number}"]
     return [*row, _number(lit.sound.key_number)] if lit.sound else row
 
 
 def _microseconds(seconds: Fraction) -> int:
-    return nearest(seconds, _MILLION)
+    return nearest(seconds.numerator * _MILLION, seconds.denominator)
 
 
 def _number(value: float | Fraction) -> float | int:

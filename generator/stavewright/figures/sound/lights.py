@@ -7,12 +7,11 @@ beginning to its end: a dozen flashes in a second would harm some readers.
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from stavewright.figures.sound.clockwork import Pass, heard
+from stavewright.figures.sound.clockwork import Clock, Pass
 from stavewright.figures.sound.performance import Lit, PlayedNote
 from stavewright.figures.sound.untimed import bare_step
-from stavewright.figures.stretches import Stretch, stretches
-from stavewright.figures.timeline import TempoMap
-from stavewright.notation.score import Score, Voice
+from stavewright.figures.stretches import Stretch
+from stavewright.notation.score import Voice
 
 
 def steadied(
@@ -26,22 +25,22 @@ def steadied(
     lit = []
     for stretch in ornaments:
         first, last = notes[stretch[0]], notes[stretch[-1]]
-        lit.append(Lit(" ".join(last.ids), first.seconds, last.until, last.sound))
+        lit.append(Lit(" ".join(last.ids), first.attack, last.release, last.sound))
         for at in stretch:
             found[at] = replace(notes[at], ids=())
     return found, lit
 
 
-def lit_in_bars(score: Score, order: Sequence[Pass], tempos: TempoMap) -> tuple[Lit, ...]:
+def lit_in_bars(found: Sequence[Stretch], order: Sequence[Pass], clock: Clock) -> tuple[Lit, ...]:
     """What is lit in bars as they are played."""
-    return _in_order(_through(score, stretches(score), order, tempos))
+    return _in_order(_through(found, order, clock)) if found else ()
 
 
-def lit_by_bare_heads(score: Score, voice: Voice, tempos: TempoMap) -> tuple[Lit, ...]:
+def lit_by_bare_heads(found: Sequence[Stretch], voice: Voice, clock: Clock) -> tuple[Lit, ...]:
     """What is lit over bare heads, from the first that a stretch reaches to the last."""
-    step = bare_step(voice)
-    found = []
-    for stretch in stretches(score):
+    step = clock.resolution.in_ticks(bare_step(voice))
+    lit = []
+    for stretch in found:
         inside = [
             index
             for index, event in enumerate(voice.events)
@@ -49,20 +48,18 @@ def lit_by_bare_heads(score: Score, voice: Voice, tempos: TempoMap) -> tuple[Lit
         ]
         if inside:
             start, end = inside[0] * step, (inside[-1] + 1) * step
-            found.append(Lit(stretch.id, tempos.seconds_at(start), tempos.seconds_at(end)))
-    return _in_order(found)
+            lit.append(Lit(stretch.id, clock.at(start), clock.at(end)))
+    return _in_order(lit)
 
 
-def _through(
-    score: Score, found: Sequence[Stretch], order: Sequence[Pass], tempos: TempoMap
-) -> Iterator[Lit]:
+def _through(found: Sequence[Stretch], order: Sequence[Pass], clock: Clock) -> Iterator[Lit]:
+    in_ticks = clock.resolution.in_ticks
+    rows = [(stretch.id, in_ticks(stretch.start), in_ticks(stretch.end)) for stretch in found]
     for here in order:
-        begin = here.start
-        end = begin + score.bars[here.bar].length
-        for stretch in found:
-            start, until = max(begin, stretch.start), min(end, stretch.end)
+        for name, begin, end in rows:
+            start, until = max(here.start, begin), min(here.end, end)
             if start < until:
-                yield Lit(stretch.id, heard(here, start, tempos), heard(here, until, tempos))
+                yield Lit(name, here.delay + clock.at(start), here.delay + clock.at(until))
 
 
 def _in_order(found: Iterator[Lit] | list[Lit]) -> tuple[Lit, ...]:
@@ -70,9 +67,9 @@ def _in_order(found: Iterator[Lit] | list[Lit]) -> tuple[Lit, ...]:
     merged: dict[str, list[Lit]] = {}
     for each in found:
         rows = merged.setdefault(each.id, [])
-        if rows and rows[-1].until == each.seconds:
-            rows[-1] = Lit(each.id, rows[-1].seconds, each.until)
+        if rows and rows[-1].until == each.begin:
+            rows[-1] = Lit(each.id, rows[-1].begin, each.until)
         else:
             rows.append(each)
     everything = (each for rows in merged.values() for each in rows)
-    return tuple(sorted(everything, key=lambda each: (each.seconds, each.id)))
+    return tuple(sorted(everything, key=lambda each: (each.begin, each.id)))

@@ -37,8 +37,8 @@ def steady(dynamic: str | None, before: int) -> int:
 def of_head(event: Event, head: Head, level: int) -> int:
     """The loudness of one head at a level, from 1 to 127."""
     loudness = _SUDDEN.get(event.dynamic or "", level)
-    if EventMark.ACCENT in event.marks:
+    if event.marks and EventMark.ACCENT in event.marks:
         loudness += _ACCENT
-    if HeadMark.GHOST in head.marks:
+    if head.marks and HeadMark.GHOST in head.marks:
         loudness //= 2
     return max(1, min(127, loudness))

@@ -42,8 +42,8 @@ class Part:
 
     side: Side
     start: Fraction
-    end: Fraction
-    """Whole notes of the page, as `start`."""
+    """Whole notes from the beginning of the page."""
+    length: Fraction
 
 
 def ornament_of(event: Event, head: Head) -> EventMark | None:
@@ -55,19 +55,21 @@ def ornament_of(event: Event, head: Head) -> EventMark | None:
     return None if isinstance(head.sound, Drum) and mark is not EventMark.TRILL else mark
 
 
-def parts_of(mark: EventMark, start: Fraction, end: Fraction, tempos: TempoMap) -> Iterator[Part]:
-    """The notes of an ornament, from `start` to `end` without a gap, ending on the written one."""
+def parts_of(
+    mark: EventMark, start: Fraction, length: Fraction, tempos: TempoMap
+) -> Iterator[Part]:
+    """The notes of an ornament, without a gap from `start` on, ending on the written one."""
     step = quick_note(start, tempos)
     if mark is EventMark.TRILL:
-        count = max(3, int((end - start) / step))
+        count = max(3, int(length / step))
         sides = tuple(Side(place % 2) for place in range(count - 1 + count % 2))
     else:
         sides = _TURN if mark is EventMark.TURN else _MORDENT
-    step = min(step, (end - start) / len(sides))
-    for place, side in enumerate(sides):
-        begins = start + place * step
-        is_last = place + 1 == len(sides)
-        yield Part(side, begins, end if is_last else begins + step)
+    step = min(step, length / len(sides))
+    for side in sides[:-1]:
+        yield Part(side, start, step)
+        start += step
+    yield Part(sides[-1], start, length - (len(sides) - 1) * step)
 
 
 def quick_note(at: Fraction, tempos: TempoMap) -> Fraction:

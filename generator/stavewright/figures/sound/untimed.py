@@ -7,10 +7,9 @@ from itertools import accumulate
 from typing import Final
 
 from stavewright.figures.mei.ids import head_id
-from stavewright.figures.sound.clockwork import Pass, heard, played
+from stavewright.figures.sound.clockwork import Clock, Pass
 from stavewright.figures.sound.loudness import MIDDLING, SOFT
 from stavewright.figures.sound.performance import PlayedNote
-from stavewright.figures.timeline import TempoMap
 from stavewright.notation.realise import chord_pitches
 from stavewright.notation.score import ChordEvent, NumeralEvent, Score, Voice
 from stavewright.theory import Chord, Interval, Pitch, TheoryError
@@ -18,7 +17,7 @@ from stavewright.theory import Chord, Interval, Pitch, TheoryError
 _NOTE: Final = Fraction(1, 4)
 _CHORD: Final = Fraction(1, 2)
 _CHORD_TONES: Final = 3
-_OCTAVE: Final = Interval.of_degree(8)
+_DOWN: Final = -Interval.of_degree(8)
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,18 +40,21 @@ def under_tune(score: Score) -> Way:
     return Way(len(score.voices), SOFT, is_low=True)
 
 
-def is_tune(score: Score) -> bool:
+def is_tune(score: Score, clock: Clock) -> bool:
     """Whether the notes leave chords to the symbols: never three pitches at once.
 
     Over notes that are chords themselves the symbols are labels, and playing them would double
     what is there.
     """
-    changes: dict[Fraction, int] = {}
+    in_ticks = clock.resolution.in_ticks
+    changes: dict[int, int] = {}
     for voice in score.voices:
         for event in voice.events:
             pitches = sum(isinstance(head.sound, Pitch) for head in event.heads)
-            changes[event.start] = changes.get(event.start, 0) + pitches
-            changes[event.end] = changes.get(event.end, 0) - pitches
+            start = in_ticks(event.start)
+            end = start + in_ticks(event.duration)
+            changes[start] = changes.get(start, 0) + pitches
+            changes[end] = changes.get(end, 0) - pitches
     at_once = accumulate(count for _, count in sorted(changes.items()))
     return max(at_once, default=0) < _CHORD_TONES
 
@@ -67,61 +69,56 @@ def bare_step(voice: Voice) -> Fraction:
     return _CHORD if any(len(event.heads) > 1 for event in voice.events) else _NOTE
 
 
-def play_bare(voice: Voice, place: int, tempos: TempoMap) -> list[PlayedNote]:
+def play_bare(voice: Voice, place: int, clock: Clock) -> list[PlayedNote]:
     """Bare heads one after another."""
-    step = bare_step(voice)
+    step = clock.resolution.in_ticks(bare_step(voice))
     notes = []
     for index, event in enumerate(voice.events):
         start, end = index * step, (index + 1) * step
+        instants = clock.at(start), clock.at(end)
         for at, head in enumerate(event.heads):
             name = head_id(voice.name, index, at, len(event.heads))
-            times = tempos.seconds_at(start), tempos.seconds_at(end)
-            notes.append(PlayedNote(place, head.sound, start, end, *times, MIDDLING, (name,)))
+            notes.append(PlayedNote(place, head.sound, start, end, *instants, MIDDLING, (name,)))
     return notes
 
 
-def play_symbols(
-    score: Score, order: Sequence[Pass], tempos: TempoMap, way: Way
-) -> list[PlayedNote]:
+def play_symbols(score: Score, order: Sequence[Pass], clock: Clock, way: Way) -> list[PlayedNote]:
     """A chart's chords, or its numerals where it has none, in close position."""
-    symbols = score.chords or score.numerals
+    in_ticks = clock.resolution.in_ticks
+    symbols = [
+        _Symbol(in_ticks(symbol.start), in_ticks(symbol.end), _pitches(symbol, way))
+        for symbol in score.chords or score.numerals
+    ]
     found: list[PlayedNote] = []
     for here in order:
-        start = here.start
-        end = start + score.bars[here.bar].length
         for symbol in symbols:
-            if symbol.start >= end or symbol.end <= start:
-                continue
-            # Where a chord runs on through a bar it is struck again, so that no repeat is silent.
-            times = max(start, symbol.start), min(end, symbol.end)
-            found += _chord_notes(here, _pitches(symbol), times, tempos, way)
+            if symbol.start < here.end and symbol.end > here.start:
+                found += _chord_notes(here, symbol, clock, way)
     return found
 
 
-def _chord_notes(
-    here: Pass,
-    pitches: Sequence[Pitch],
-    times: tuple[Fraction, Fraction],
-    tempos: TempoMap,
-    way: Way,
-) -> Iterator[PlayedNote]:
-    start, end = times
-    for pitch in pitches:
-        yield PlayedNote(
-            way.voice,
-            pitch - _OCTAVE if way.is_low else pitch,
-            played(here, start),
-            played(here, end),
-            heard(here, start, tempos),
-            heard(here, end, tempos),
-            way.loudness,
-            (),
-        )
+@dataclass(frozen=True, slots=True)
+class _Symbol:
+    """What a symbol plays, from tick to tick of the page."""
+
+    start: int
+    end: int
+    pitches: tuple[Pitch, ...]
 
 
-def _pitches(symbol: ChordEvent | NumeralEvent) -> tuple[Pitch, ...]:
+def _chord_notes(here: Pass, symbol: _Symbol, clock: Clock, way: Way) -> Iterator[PlayedNote]:
+    # Where a chord runs on through a bar it is struck again, so that no repeat is silent.
+    start, end = max(here.start, symbol.start), min(here.end, symbol.end)
+    ticks = here.shift + start, here.shift + end
+    instants = here.delay + clock.at(start), here.delay + clock.at(end)
+    for pitch in symbol.pitches:
+        yield PlayedNote(way.voice, pitch, *ticks, *instants, way.loudness, ())
+
+
+def _pitches(symbol: ChordEvent | NumeralEvent, way: Way) -> tuple[Pitch, ...]:
     chord = symbol.chord if isinstance(symbol, ChordEvent) else _of_numeral(symbol)
-    return () if chord is None else chord_pitches(chord)
+    pitches = () if chord is None else chord_pitches(chord)
+    return tuple(pitch + _DOWN for pitch in pitches) if way.is_low else pitches
 
 
 def _of_numeral(event: NumeralEvent) -> Chord | None:

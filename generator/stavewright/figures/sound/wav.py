@@ -13,6 +13,7 @@ from typing import Final
 from stavewright.figures.sound.performance import Performance, PlayedNote
 from stavewright.figures.sound.recipe import recipe
 from stavewright.figures.sound.synthesis import RATE, hit, tone
+from stavewright.figures.timeline import nearest
 from stavewright.notation.score import Drum
 
 PEAK: Final = 10 ** (-3 / 20)
@@ -42,8 +43,9 @@ def render(performance: Performance) -> "array[float]":
     sounds = [
         (first_sample(note, performance), *_sound(note, performance)) for note in performance.notes
     ]
-    bars = -(-(performance.seconds + performance.lead) * RATE // 1)
-    length = max([int(bars), *(first + len(samples) for first, samples, _ in sounds)])
+    whole = performance.length + performance.lead
+    bars = -(-whole * RATE // performance.resolution.instants)
+    length = max([bars, *(first + len(samples) for first, samples, _ in sounds)])
     mix = array("d", bytes(8 * length))
     for first, samples, peak in sounds:
         last = first + len(samples)
@@ -58,7 +60,7 @@ def render(performance: Performance) -> "array[float]":
 
 def first_sample(note: PlayedNote, performance: Performance) -> int:
     """The sample on which a note begins."""
-    return round((note.seconds + performance.lead) * RATE)
+    return nearest((note.attack + performance.lead) * RATE, performance.resolution.instants)
 
 
 def _sound(
@@ -69,7 +71,7 @@ def _sound(
         shape = recipe().hit
         return hit(note.sound.key_number), shape.peak * (note.loudness / 127) ** shape.curve
     hertz = float(performance.a4) * 2 ** ((note.sound.key_number - _MIDI_A4) / 12)
-    seconds = note.until - note.seconds
+    seconds = performance.resolution.seconds(note.release - note.attack)
     held = recipe().tone
     return tone(hertz, float(seconds)), held.peak * (note.loudness / 127) ** held.curve
 
