@@ -18,8 +18,8 @@ from stavewright.articles.yaml_nodes import (
     YamlReadError,
     YamlText,
     quoted,
-    read_yaml,
 )
+from stavewright.articles.yaml_read import read_yaml
 from stavewright.notation.finding import Finding, Severity
 from stavewright.notation.source import SourceLine, SourceText, Span
 

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from urllib.parse import urlsplit
 
 from stavewright.articles.yaml_fields import FieldReader
-from stavewright.articles.yaml_nodes import YamlMap, YamlNode, YamlReadError, YamlText, read_yaml
+from stavewright.articles.yaml_nodes import YamlMap, YamlNode, YamlReadError, YamlText
+from stavewright.articles.yaml_read import read_yaml
 from stavewright.notation.finding import Finding
 from stavewright.notation.source import SourceText, Span
 

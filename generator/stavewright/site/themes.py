@@ -10,7 +10,8 @@ from pathlib import Path
 
 from stavewright.articles.near import nearest
 from stavewright.articles.yaml_fields import FieldReader
-from stavewright.articles.yaml_nodes import YamlReadError, read_yaml
+from stavewright.articles.yaml_nodes import YamlReadError
+from stavewright.articles.yaml_read import read_yaml
 from stavewright.figures.colours import colour
 from stavewright.notation.source import SourceText
 from stavewright.site.content import shown_name
