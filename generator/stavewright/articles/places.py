@@ -5,9 +5,11 @@ signs, table bars). `Places` says for each character of such a text which line a
 file it came from.
 """
 
+from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import repeat
+from itertools import pairwise
+from typing import Self
 
 from markdown_it.token import Token
 
@@ -16,24 +18,39 @@ from stavewright.notation.source import SourceLine, SourceText, Span
 
 _CELLS = {"th_open", "td_open"}
 
+_Run = tuple[int, int, int]
+"""A stretch of a block's text that stands side by side in the file: the offset at which it begins
+in the text, and its line and column in the file, all from 0."""
+
 
 @dataclass(frozen=True, slots=True)
 class Places:
-    """The places of a block's characters."""
+    """The places of a block's characters, and of its end, run by run."""
 
     lines: Lines
-    points: tuple[tuple[int, int], ...]
-    """Line and column, both from 0, of each character and of the end."""
+    end: int
+    """How long the text is."""
+    runs: tuple[_Run, ...]
+    """In order, the first at offset 0; the last has the end in it."""
+
+    @classmethod
+    def of_row(cls, lines: Lines, row: int, columns: Sequence[int]) -> Self:
+        """Characters of one line that stand at these columns; the last is the place of the end."""
+        begun = [
+            0,
+            *(at for at, (one, next_) in enumerate(pairwise(columns), 1) if next_ != one + 1),
+        ]
+        return cls(lines, len(columns) - 1, tuple((at, row, columns[at]) for at in begun))
 
     def span(self, start: int, end: int) -> Span:
         """The stretch `[start:end]` of the block's text, as far as it runs on its first line."""
-        last = len(self.points) - 1
-        row, column = self.points[min(start, last)]
-        reached = column
-        for at in range(start, min(end, last)):
-            if self.points[at][0] != row:
+        start = min(start, self.end)
+        offset, row, column = self.runs[self._run_of(start)]
+        column = reached = column + start - offset
+        for first, stop, line, begins in self._parts(start, min(end, self.end)):
+            if line != row:
                 break
-            reached = self.points[at][1] + 1
+            reached = begins + stop - first
         return self.lines.span(row, column, min(reached, len(self.lines.texts[row])))
 
     def source(self, text: str, start: int) -> SourceText:
@@ -42,18 +59,32 @@ class Places:
         It is cut where the file does not go on with the next column: at line ends, and behind the
         backslash of an escaped bar in a table.
         """
-        pieces: list[SourceLine] = []
-        begun = 0
-        last = len(self.points) - 1
-        for at in range(1, len(text) + 1):
-            row, column = self.points[min(start + at - 1, last)]
-            goes_on = at < len(text) and self.points[min(start + at, last)] == (row, column + 1)
-            if not goes_on:
-                row, column = self.points[min(start + begun, last)]
-                pieces.append(SourceLine(text[begun:at], row + 1, column + 1))
-                begun = at
-        whole = self.span(start, start + len(text))
-        return SourceText(self.lines.file, tuple(pieces) or (_empty(whole),), whole)
+        end = start + len(text)
+        pieces = tuple(
+            SourceLine(text[first - start : stop - start], row + 1, column + 1)
+            for first, stop, row, column in self._parts(start, end)
+        )
+        whole = self.span(start, end)
+        return SourceText(self.lines.file, pieces or (_empty(whole),), whole)
+
+    def _run_of(self, place: int) -> int:
+        """The index of the run that the character at an offset is in."""
+        return bisect_right(self.runs, place, key=_offset) - 1
+
+    def _parts(self, start: int, end: int) -> Iterator[tuple[int, int, int, int]]:
+        """`[start:end]`, cut into runs: the offsets of each part, and its line and column."""
+        run = self._run_of(start)
+        while start < end:
+            offset, row, column = self.runs[run]
+            run += 1
+            stop = min(end, self.runs[run][0]) if run < len(self.runs) else end
+            if start < stop:  # An empty line has an empty run.
+                yield start, stop, row, column + start - offset
+            start = stop
+
+
+def _offset(run: _Run) -> int:
+    return run[0]
 
 
 def _empty(span: Span) -> SourceLine:
@@ -79,36 +110,35 @@ def inline_places(lines: Lines, tokens: Sequence[Token]) -> Iterator[tuple[Token
             cells = iter(_row_cells(lines.texts[row], token.meta.get("offset", 0)))
         elif token.type == "inline" and before is not None and before.type in _CELLS:
             points = _cell_points(lines.texts[row], next(cells, []), token.content)
-            yield token, Places(lines, tuple((row, column) for column in points))
+            yield token, Places.of_row(lines, row, points)
         elif token.type == "inline" and token.map:
             text = token.meta.get("written", token.content)
-            yield token, Places(lines, _block_points(lines, token.map[0], text))
+            yield token, Places(lines, len(text), tuple(_block_runs(lines, token.map[0], text)))
 
 
-def _block_points(lines: Lines, first: int, text: str) -> tuple[tuple[int, int], ...]:
+def _block_runs(lines: Lines, first: int, text: str) -> Iterator[_Run]:
     """Each line of a block's text is the end of a source line, but for white space.
 
     A heading may have closing signs behind it, so the last occurrence is looked for. A line end,
     which code spans read as a space, stands at the last character before it, so that no span of it
     reaches out of the line.
     """
-    points: list[tuple[int, int]] = []
     parts = text.split("\n")
     # The parser drops lines of nothing but no-break spaces from the beginning of a block.
     opening = parts[0].strip()
     while first < len(lines.texts) - 1 and opening not in lines.texts[first]:
         first += 1
+    offset = 0
     for index, part in enumerate(parts):
         row = min(first + index, len(lines.texts) - 1)
-        core = part.strip()
-        begins = max(lines.texts[row].rfind(core), 0) - (len(part) - len(part.lstrip()))
-        ends = begins + len(part)
+        begins = max(lines.texts[row].rfind(part.strip()), 0) - (len(part) - len(part.lstrip()))
         # White space at the beginning may have none of its own in the file; column 0 stands for it.
-        points += [(row, 0)] * -begins if begins < 0 else ()
-        points += zip(repeat(row), range(max(begins, 0), ends))
-        is_last = index == len(parts) - 1
-        points.append((row, max(ends - (not is_last), 0)))
-    return tuple(points)
+        yield from ((offset + at, row, 0) for at in range(-begins))
+        yield offset + max(-begins, 0), row, max(begins, 0)
+        offset += len(part)
+        if index < len(parts) - 1:
+            yield offset, row, max(begins + len(part) - 1, 0)
+            offset += 1
 
 
 def _row_cells(text: str, offset: int) -> list[list[int]]:
