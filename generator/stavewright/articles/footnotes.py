@@ -22,7 +22,8 @@ def check_footnotes(
     notes = cast("dict[str, dict[str, int]]", env.get("footnotes", {}))
     uses = {label.removeprefix(":"): use for label, use in notes.get("refs", {}).items()}
     for inline, places in inlines:
-        yield from _undefined(inline, places, uses)
+        if "[^" in inline.content:
+            yield from _undefined(inline, places, uses)
     unused = {label for label, use in uses.items() if use < 0}
     for row in range(body, len(lines.texts)) if unused else ():
         match = _DEFINITION.match(lines.texts[row])

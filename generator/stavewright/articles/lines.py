@@ -59,10 +59,12 @@ class Lines:
 
 def printable(lines: Lines) -> tuple[Lines, tuple[Finding, ...]]:
     """The lines with each character that no page may hold replaced, and what to say of them."""
+    # Python's own answer is far quicker, but counts tabs and the like as unprintable too.
+    doubtful = [text for text in lines.texts if not text.isprintable()]
+    if not any(map(_UNPRINTABLE.search, doubtful)):
+        return lines, ()
     findings: list[Finding] = []
     texts: list[str] = []
-    if _UNPRINTABLE.search("\n".join(lines.texts)) is None:
-        return lines, ()
     for index, text in enumerate(lines.texts):
         if match := _UNPRINTABLE.search(text):
             findings.append(_unprintable(lines.span(index, match.start(), match.end()), match[0]))

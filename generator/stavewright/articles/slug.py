@@ -6,6 +6,7 @@ changes: the same words give the same slug in every version.
 
 import re
 import unicodedata
+from functools import lru_cache
 
 # A sharp or flat is a word in an address, where `#` and `♯` would be lost or misread.
 _SIGNS = (
@@ -30,6 +31,7 @@ def _spell_flat(match: re.Match[str]) -> str:
     return f"{match[1]} {'double ' if len(match[2]) == 2 else ''}flat "
 
 
+@lru_cache(maxsize=1 << 12)  # the same few terms are linked from everywhere
 def slugify(text: str) -> str:
     """Lower-case words joined by hyphens, `G# major` as `g-sharp-major`; empty for no letters.
 
@@ -63,6 +65,8 @@ def _from_first_letter(word: str) -> str:
 
 
 def _without_accents(text: str) -> str:
+    if text.isascii():
+        return text
     kept: list[str] = []
     for letter in unicodedata.normalize("NFKC", text):
         base = unicodedata.normalize("NFD", letter)
