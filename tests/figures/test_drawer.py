@@ -1,5 +1,7 @@
 """One engraver, all widths of a figure: no more layouts than it takes, and none that differs."""
 
+import os
+
 import pytest
 
 from stavewright.figures.drawer import Drawer, Refused, by_music
@@ -64,3 +66,15 @@ def test_what_is_refused_says_so() -> None:
 def test_a_bar_too_long_for_the_width_is_drawn_whole_not_pressed() -> None:
     whole, narrow = Drawer().draw(document(written(LONG_BAR)), (None, NARROW))
     assert NARROW < narrow.width <= whole.width
+
+
+def test_what_was_pressed_is_seen_on_every_layout_and_told_to_nobody(
+    capfd: pytest.CaptureFixture[str],
+) -> None:
+    drawer = Drawer()
+    alone = drawer.draw(document(written(LONG_BAR)), (NARROW,))
+    with pytest.raises(Refused, match=r"\(The tree of the MEI data cannot be parsed .+\)"):
+        drawer.draw("no MEI", (NARROW,))
+    assert drawer.draw(document(written(LONG_BAR)), (NARROW,)) == alone
+    os.write(2, b"ours")
+    assert capfd.readouterr().err == "ours"

@@ -8,15 +8,13 @@ come back: use a `Drawer` only in a process that may be lost, and in one thread.
 keeps such processes.
 """
 
-import contextlib
-import os
-import tempfile
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import IO, Any
+from typing import Any, Final
 
+from stavewright.figures.complaints import Complaints, first_error
 from stavewright.figures.figure import Drawing, EngravingFault, EngravingJob
-from stavewright.figures.svg import finish
+from stavewright.figures.svg import UNITS_PER_PIXEL, finish
 
 _OPTIONS = {
     "header": "none",
@@ -38,10 +36,13 @@ _OPTIONS = {
     "xmlIdChecksum": True,
 }
 """Ids by checksum are the only ones that are the same in every process; raw output is the only kind
-whose superscripts every renderer puts where they belong."""
+whose superscripts every renderer puts where they belong.
+"""
 
 _PER_PIXEL = 100 / 40
 """The engraver's page units in a CSS pixel, at the scale above."""
+
+_BOX: Final = 'viewBox="0 0 '
 
 _EXCESSES = (1.25, 1.5, 2, 3)
 _SLACKS = (1.06, 1.12, 1.2, 1.3, 1.4)
@@ -58,13 +59,12 @@ class Drawer:
     """One engraver, loaded when it is first needed; an `Engraver` for its own process."""
 
     def __init__(self) -> None:
-        self._toolkit: Any = None
-        self._renders = 0
+        self._toolkit: _Toolkit | None = None
 
     @property
     def renders(self) -> int:
         """How many layouts the engraver has drawn so far."""
-        return self._renders
+        return self._toolkit.renders if self._toolkit else 0
 
     def draw(self, mei: str, widths: Sequence[int | None]) -> list[Drawing]:
         """Draw one MEI text at each width, in CSS pixels; None for one row as wide as it gets.
@@ -77,11 +77,10 @@ class Drawer:
 
     def pages(self, mei: str, widths: Sequence[int | None]) -> list[str]:
         """Give the engraver's own SVG for each width, as `draw` takes them. Raises `Refused`."""
-        music = _Music(self._loaded(), mei, min((w for w in widths if w is not None), default=None))
-        try:
-            return [_fitted(music, width).markup for width in widths]
-        finally:
-            self._renders += music.renders
+        if self._toolkit is None:
+            self._toolkit = _Toolkit()
+        music = _Music(self._toolkit, mei, min((w for w in widths if w is not None), default=None))
+        return [_fitted(music, width).markup for width in widths]
 
     def engrave(self, jobs: Sequence[EngravingJob]) -> list[Drawing | EngravingFault]:
         """One result a job, in the order asked; what one figure needs is drawn together."""
@@ -93,14 +92,6 @@ class Drawer:
             except Refused as refusal:
                 results.update(dict.fromkeys(asked, EngravingFault(str(refusal))))
         return [results[job] for job in jobs]
-
-    def _loaded(self) -> Any:
-        if self._toolkit is None:
-            import verovio  # here, so that a process which is never asked pays nothing
-
-            with _complaints():
-                self._toolkit = verovio.toolkit()
-        return self._toolkit
 
 
 def by_music(jobs: Sequence[EngravingJob]) -> dict[str, tuple[int | None, ...]]:
@@ -120,10 +111,11 @@ class _Page:
     """It had to press notes together to keep to the width."""
 
     @property
-    def width(self) -> float:
-        """In CSS pixels, as the engraver wrote it on its root."""
-        start = self.markup.index('width="') + len('width="')
-        return float(self.markup[start : self.markup.index('px"', start)])
+    def width(self) -> int:
+        """In whole CSS pixels, rounded up."""
+        start = self.markup.index(_BOX) + len(_BOX)
+        units = int(self.markup[start : self.markup.index(" ", start)])
+        return -(-units // UNITS_PER_PIXEL)
 
     @property
     def rows(self) -> int:
@@ -131,20 +123,49 @@ class _Page:
         return self.markup.count(' class="system"')
 
 
+class _Toolkit:
+    """The engraver itself."""
+
+    def __init__(self) -> None:
+        import verovio  # here, so that a process which is never asked pays nothing
+
+        self._complaints = Complaints()
+        self.renders = 0
+        with self._complaints.caught():
+            self._engraver = verovio.toolkit()
+            self._engraver.setOptions(_OPTIONS)
+
+    def page(self, layout: dict[str, Any], mei: str | None = None) -> _Page:
+        """Lay out `mei`, or anew what was read before. Raises `Refused`."""
+        engraver, complaints = self._engraver, self._complaints
+        self.renders += 1
+        with complaints.caught():
+            engraver.setOptions(layout)
+            if mei is None:
+                engraver.redoLayout()
+            # A refused text leaves the last one in place, which would then be drawn again.
+            taken = (mei is None or engraver.loadData(mei)) and engraver.getPageCount() == 1
+            markup = engraver.renderToSVG(1) if taken else ""
+        said = complaints.read()
+        if not taken:
+            reason = first_error(said)
+            raise Refused(f"the engraver refused this music{reason and f' ({reason})'}")
+        return _Page(markup, squeezed="highly compressed" in said)
+
+
 class _Music:
     """One MEI text in the engraver, and its layouts so far."""
 
-    def __init__(self, toolkit: Any, mei: str, least: int | None) -> None:
-        """Read `mei`; `least` is the smallest width it will be wrapped to."""
+    def __init__(self, toolkit: _Toolkit, mei: str, least: int | None) -> None:
+        """Read `mei`; `least` is the smallest width it will be wrapped to. Raises `Refused`."""
         self._toolkit = toolkit
         self._wrapped: dict[int, _Page] = {}
         self._least = least
-        self.renders = 0
         # The engraver wraps a text for the first time at the width it had when it read the text,
         # whatever it is told later, and at the right width from then on.
         page_width = {} if least is None else {"pageWidth": round(least * _PER_PIXEL)}
         layout = {"breaks": "none", "adjustPageWidth": True} | page_width
-        self.whole = self._page(layout, mei)
+        self.whole = toolkit.page(layout, mei)
 
     def wrapped(self, width: int) -> _Page:
         """The music in rows of `width` pixels."""
@@ -162,23 +183,7 @@ class _Music:
     def _wrap(self, width: int) -> None:
         page_width = round(width * _PER_PIXEL)
         layout = {"breaks": "auto", "adjustPageWidth": False, "pageWidth": page_width}
-        self._wrapped[width] = self._page(layout)
-
-    def _page(self, layout: dict[str, Any], mei: str | None = None) -> _Page:
-        """Lay out `mei`, or anew what was read before."""
-        toolkit = self._toolkit
-        self.renders += 1
-        with _complaints() as caught:
-            toolkit.setOptions(_OPTIONS | layout)
-            # A refused text leaves the last one in place, which would then be drawn again.
-            taken = toolkit.loadData(mei) if mei is not None else toolkit.redoLayout() is None
-            taken = taken and toolkit.getPageCount() == 1
-            markup = str(toolkit.renderToSVG(1)) if taken else ""
-            caught.seek(0)
-            said = caught.read().decode("utf-8", "replace")
-        if not taken:
-            raise Refused(f"the engraver refused this music{_errors_of(said)}")
-        return _Page(markup, squeezed="highly compressed" in said)
+        self._wrapped[width] = self._toolkit.page(layout)
 
 
 def _fitted(music: _Music, width: int | None) -> _Page:
@@ -208,22 +213,3 @@ def _evened(music: _Music, wrapped: _Page) -> _Page:
         if even.rows == wrapped.rows and not even.squeezed:
             return even
     return wrapped
-
-
-@contextlib.contextmanager
-def _complaints() -> Iterator[IO[bytes]]:
-    """Catch what the engraver writes to file descriptor 2, which it does below Python's streams."""
-    with tempfile.TemporaryFile() as caught:
-        kept = os.dup(2)
-        os.dup2(caught.fileno(), 2)
-        try:
-            yield caught
-        finally:
-            os.dup2(kept, 2)
-            os.close(kept)
-
-
-def _errors_of(said: str) -> str:
-    """The engraver's own words, where it had any: its first error, on one line."""
-    errors = [line.split("]", 1)[-1].strip() for line in said.splitlines() if "[Error]" in line]
-    return f" ({errors[0][:200]})" if errors else ""

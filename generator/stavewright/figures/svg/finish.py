@@ -19,10 +19,13 @@ from stavewright.figures.svg.tuplets import clear_inner_numbers
 
 NAMESPACE: Final = "http://www.w3.org/2000/svg"
 _TEXT: Final = f"{{{NAMESPACE}}}text"
+_INKED: Final = ' stroke="currentColor"'
+"""On every shape: `figure.css` says so for all."""
 _INNER: Final = '<svg class="definition-scale"'
 _END: Final = "</svg>"
-_UNITS_PER_PIXEL: Final = 25
-"""Of the engraver's drawing units, at the scale we ask for."""
+UNITS_PER_PIXEL: Final = 25
+"""Of the engraver's drawing units, at the scale we ask for. The size that it writes beside them is
+in whole pixels, or in millimetres that mean tenths of the same pixels."""
 _OVERHANGING: Final = re.compile(
     r' class="grpSym"| class="mNum[^>]*><text[^>]*><tspan[^>]*><tspan[^>]*>\d\d'
 )
@@ -43,8 +46,8 @@ def finish(markup: str) -> Drawing:
     _, _, inner_width, inner_height = (float(it) for it in inner.get("viewBox", "").split())
     if _FIGURED in markup:
         inner_height = max(inner_height, margin_top + _lowest(inner))
-    left = _LEFT_MARGIN * _UNITS_PER_PIXEL if _OVERHANGING.search(markup) else 0
-    width, height = (inner_width + left) / _UNITS_PER_PIXEL, inner_height / _UNITS_PER_PIXEL
+    left = _LEFT_MARGIN * UNITS_PER_PIXEL if _OVERHANGING.search(markup) else 0
+    width, height = (inner_width + left) / UNITS_PER_PIXEL, inner_height / UNITS_PER_PIXEL
     box = f"{-left - margin_left:g} {-margin_top:g} {inner_width + left:g} {inner_height:g}"
     opening = f'<svg xmlns="{NAMESPACE}" class="engraved" width="{width:g}" height="{height:g}"'
     return Drawing(
@@ -55,7 +58,8 @@ def finish(markup: str) -> Drawing:
 def drawn(markup: str) -> ET.Element:
     """The engraver's inner `svg`: what it drew, without the shapes and the style before it."""
     start, end = markup.index(_INNER), markup.rindex(_END)
-    return ET.fromstring(f'<svg xmlns="{NAMESPACE}"{markup[start + len("<svg") : end]}')
+    content = markup[start + len("<svg") : end].replace(_INKED, "")
+    return ET.fromstring(f'<svg xmlns="{NAMESPACE}"{content}')
 
 
 def _lowest(inner: ET.Element) -> float:
