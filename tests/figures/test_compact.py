@@ -14,7 +14,7 @@ from stavewright.figures.svg.finish import drawn as drawn_in
 from stavewright.figures.svg.finish import finish
 from tests.figures.blocks import engraving_jobs
 from tests.figures.scores import CONSTRUCTS
-from tests.figures.uncompacted import uncompacted
+from tests.figures.uncompacted import styled_drawer, uncompacted
 
 SVG = "{http://www.w3.org/2000/svg}"
 WIDE_FIXTURES = {f"{path.stem} at {WIDE}" for path in CONSTRUCTS}
@@ -23,7 +23,16 @@ WIDE_FIXTURES = {f"{path.stem} at {WIDE}" for path in CONSTRUCTS}
 @pytest.fixture(scope="module")
 def pages() -> dict[str, str]:
     """The engraver's own pages, at every width that figures are drawn at."""
-    drawer = Drawer()
+    return _pages(Drawer())
+
+
+@pytest.fixture(scope="module")
+def styled_pages() -> dict[str, str]:
+    """The same with the engraver's style sheet, sizes in pixels."""
+    return _pages(styled_drawer())
+
+
+def _pages(drawer: Drawer) -> dict[str, str]:
     found: dict[str, str] = {}
     for name, jobs in engraving_jobs().items():
         for mei, widths in by_music(jobs).items():
@@ -46,27 +55,37 @@ def _png(markup: str) -> bytes:
     )
 
 
-def _changed(pages: dict[str, str]) -> list[str]:
+def _changed(styled: dict[str, str]) -> list[str]:
     changed = []
-    for name, page in pages.items():
+    for name, page in styled.items():
         drawing = finish(page)
         if _png(standalone(drawing)) != _png(uncompacted(page, drawing)):
             changed.append(name)
     return changed
 
 
-def test_no_pixel_changes(pages: dict[str, str]) -> None:
+def test_no_pixel_changes(styled_pages: dict[str, str]) -> None:
     """On every fixture of this room; the test below has the rest."""
-    wide = {name: page for name, page in pages.items() if name in WIDE_FIXTURES}
+    wide = {name: page for name, page in styled_pages.items() if name in WIDE_FIXTURES}
     assert len(wide) > 30
     assert _changed(wide) == []
 
 
 @pytest.mark.slow
-def test_no_pixel_changes_anywhere(pages: dict[str, str]) -> None:
-    rest = {name: page for name, page in pages.items() if name not in WIDE_FIXTURES}
+def test_no_pixel_changes_anywhere(styled_pages: dict[str, str]) -> None:
+    rest = {name: page for name, page in styled_pages.items() if name not in WIDE_FIXTURES}
     assert len(rest) > 150
     assert _changed(rest) == []
+
+
+def test_without_the_style_sheet_the_drawings_are_the_same(
+    pages: dict[str, str], styled_pages: dict[str, str]
+) -> None:
+    assert pages.keys() == styled_pages.keys()
+    assert not [name for name in pages if "<style" in pages[name]]
+    assert all("<style" in page for page in styled_pages.values())
+    changed = [name for name in pages if finish(pages[name]) != finish(styled_pages[name])]
+    assert changed == []
 
 
 def test_the_comparison_sees_a_hair(pages: dict[str, str]) -> None:

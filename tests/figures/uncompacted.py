@@ -3,17 +3,31 @@
 import re
 import xml.etree.ElementTree as ET
 
-from stavewright.figures import Drawing
+import pytest
+
+from stavewright.figures import Drawing, drawer
+from stavewright.figures.drawer import Drawer
+from stavewright.figures.mei import document
 from stavewright.figures.svg.alone import FAMILIES
 from stavewright.figures.svg.finish import mend
+from tests.figures.scores import written
 
 SVG = "{http://www.w3.org/2000/svg}"
 _LIGHT = re.compile(r"#\S+ g\.(fing|reh|tempo),? ?")
 """Rules of the engraver that we mean to break: metronome marks and signs are not bold."""
 
 
+def styled_drawer() -> Drawer:
+    """A drawer whose pages are in pixels and have the engraver's style sheet, as is usual."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.delitem(drawer._OPTIONS, "mmOutput")
+        styled = Drawer()
+        styled.draw(document(written("time: 4/4\nnotes: 1/1 C4")), (None,))  # it is told them once
+    return styled
+
+
 def uncompacted(page: str, drawing: Drawing) -> str:
-    """The engraver's page, mended but not compacted, with the edges that we give it."""
+    """A page of the `styled_drawer`, mended but not compacted, with the edges that we give it."""
     source = ET.fromstring(page)
     inner = next(element for element in source if element.tag == SVG + "svg")
     mend(inner, page)
