@@ -4,15 +4,15 @@ The engraver centres a symbol, and makes room for it, only where it hangs on a n
 begins at its time, an invisible layer of spaces gives it a place.
 """
 
-import xml.etree.ElementTree as ET
 from bisect import bisect_right
 from collections.abc import Sequence
 from fractions import Fraction
 
 from stavewright.figures.mei.ids import anchor_id
+from stavewright.figures.mei.markup import Attributes, attributes, decimal, element
 from stavewright.figures.mei.segments import Segment
 from stavewright.figures.mei.strands import Strand
-from stavewright.figures.mei.tree import add, decimal
+from stavewright.figures.mei.values import shape_attributes
 from stavewright.theory.errors import TheoryError
 from stavewright.theory.note_value import split
 
@@ -69,7 +69,7 @@ class Anchors:
         """A time as the time stamp of its measure."""
         return self._segments[place].stamp(time)
 
-    def at(self, time: Fraction, staff: int) -> dict[str, str | None]:
+    def at(self, time: Fraction, staff: int) -> Attributes:
         """Attributes that hang a symbol on a time, for the staff it stands at."""
         place = self.segment_at(time)
         segment = self._segments[place]
@@ -87,23 +87,22 @@ class Anchors:
             return {"startid": f"#{_space_id(place, staff, time, segment)}", "staff": number}
         return {"tstamp": decimal(segment.stamp(time)), "staff": number}
 
-    def add_spaces(self, staff: ET.Element, place: int, index: int) -> None:
-        """Write the invisible layer of a staff in a segment, where one is needed."""
+    def spaces(self, place: int, index: int) -> str:
+        """The invisible layer of a staff in a segment; nothing where none is needed."""
         times = sorted(self._spaces.get((place, index), ()))
         if not times:
-            return
+            return ""
         segment = self._segments[place]
-        layer = add(staff, "layer", {"n": str(ANCHOR_LAYER)})
+        inside = ""
         at = segment.start
         for time in [*times, segment.end]:
             gap = time - at
             for number, value in enumerate(split(gap) if gap and _is_spaceable(gap) else ()):
                 is_anchor = number == 0 and at in times
                 name = _space_id(place, index, at, segment) if is_anchor else None
-                base = "breve" if value.base == 2 else str(value.base.denominator)
-                dots = str(value.dots) if value.dots else None
-                add(layer, "space", {"xml:id": name, "dur": base, "dots": dots})
+                inside += element("space", attributes({"xml:id": name}) + shape_attributes(value))
             at = time
+        return element("layer", attributes({"n": str(ANCHOR_LAYER)}), inside)
 
 
 def _moment(bar: int, time: Fraction, staff: int) -> _Moment:

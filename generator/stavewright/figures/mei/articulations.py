@@ -4,12 +4,11 @@ The engraver keeps them clear of stems, beams and each other, and whatever stand
 clear of them.
 """
 
-import xml.etree.ElementTree as ET
 from typing import Final
 
 from stavewright.figures.mei.drums import drum_place
+from stavewright.figures.mei.markup import attributes, element
 from stavewright.figures.mei.strands import Item
-from stavewright.figures.mei.tree import add
 from stavewright.notation.score import Drum, EventMark
 
 _SIGNS: Final = (
@@ -20,14 +19,18 @@ _SIGNS: Final = (
 """In the order they stand outwards from the head."""
 
 
-def add_articulations(parent: ET.Element, item: Item, stems_down: bool | None) -> None:
-    """Write those of an event into its note or chord."""
+def articulations(item: Item, stems_down: bool | None) -> str:
+    """Those of an event, as they stand in its note or chord."""
+    found = ""
     if _is_open(item):
         # Over the stem, not at the head; it is the hand's part that has stems up.
-        add(parent, "artic", {"artic": "open", "place": "below" if stems_down else "above"})
-    for mark, name in _SIGNS:
-        if mark in item.marks:
-            add(parent, "artic", {"artic": name})
+        given = {"artic": "open", "place": "below" if stems_down else "above"}
+        found = element("artic", attributes(given))
+    if item.marks:
+        for mark, name in _SIGNS:
+            if mark in item.marks:
+                found += element("artic", attributes({"artic": name}))
+    return found
 
 
 def _is_open(item: Item) -> bool:

@@ -1,29 +1,28 @@
 """A whole MEI document from a Score."""
 
-import xml.etree.ElementTree as ET
 from collections.abc import Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 
 from stavewright.figures.mei.accidentals import printed_signs
 from stavewright.figures.mei.anchors import Anchors
 from stavewright.figures.mei.drumkit import kit_strands
 from stavewright.figures.mei.drums import is_one_line
-from stavewright.figures.mei.layers import Inset, LayerContext, add_layer
+from stavewright.figures.mei.layers import Inset, LayerContext, layer_element
 from stavewright.figures.mei.lyrics import sung_syllables
-from stavewright.figures.mei.marks import Mark, add_marks, all_marks
-from stavewright.figures.mei.rows import RowText, add_rows, row_texts
+from stavewright.figures.mei.marks import Mark, all_marks
+from stavewright.figures.mei.markup import attributes, element, escaped
+from stavewright.figures.mei.rows import RowText, row_element, row_texts
 from stavewright.figures.mei.segments import Segment, segments, stranded_keys
 from stavewright.figures.mei.signatures import printed_key
 from stavewright.figures.mei.staves import (
-    add_changes,
-    add_score_def,
-    shorten_names,
+    changes_element,
+    clef_at,
+    has_names,
+    score_definition,
     staff_interval,
 )
 from stavewright.figures.mei.strands import Strand, voice_strand
 from stavewright.figures.mei.symbols import RunWriter
-from stavewright.figures.mei.tree import add, written
 from stavewright.notation.score import BarSign, Score
 
 NAMESPACE = "http://www.music-encoding.org/ns/mei"
@@ -63,48 +62,46 @@ class Documents:
 
 def documents(score: Score) -> Documents:
     """Write a Score as MEI. It must have passed `limits.fault_in`."""
-    mei, definition = _tree(score)
-    wide = written(mei)
+    music = _music(score)
+    wide = _document(score, score_definition(score), music)
     # All but the names is the same, and is not worked out again.
-    shortened = shorten_names(definition, score)
-    return Documents(wide, written(mei) if shortened else wide)
+    if not has_names(score):
+        return Documents(wide, wide)
+    return Documents(wide, _document(score, score_definition(score, short=True), music))
 
 
 def document(score: Score) -> str:
     """The MEI of the wide engraving, which has the names in full."""
-    return written(_tree(score)[0])
+    return _document(score, score_definition(score), _music(score))
 
 
-def _tree(score: Score) -> tuple[ET.Element, ET.Element]:
-    """The whole document, and the definition of the staves in it."""
-    mei = ET.Element("mei", {"xmlns": NAMESPACE, "meiversion": VERSION})
-    _describe(add(add(mei, "meiHead"), "fileDesc"), score)
-    body = add(add(add(mei, "music"), "body"), "mdiv")
-    plan = _plan(score)
-    element = add(body, "score")
-    definition = add_score_def(element, score)
-    _add_measures(add(element, "section"), plan)
-    return mei, definition
+def _document(score: Score, definition: str, music: str) -> str:
+    """The whole text around the definition of the staves and the measures."""
+    head = element("meiHead", inside=element("fileDesc", inside=_description(score)))
+    inside = element("score", inside=definition + music)
+    for tag in ("mdiv", "body", "music"):
+        inside = element(tag, inside=inside)
+    given = attributes({"xmlns": NAMESPACE, "meiversion": VERSION})
+    return element("mei", given, head + inside)
 
 
-def _describe(description: ET.Element, score: Score) -> None:
+def _description(score: Score) -> str:
     """What the file is, who made it, what may be done with it, and where it was taken from."""
-    titles = add(description, "titleStmt")
-    add(titles, "title").text = _printable(score.title or "")
-    for line in score.credits:
-        add(titles, "contributor").text = _printable(line)
-    publication = add(description, "pubStmt")
+    titles = _words("title", score.title or "")
+    titles += "".join(_words("contributor", line) for line in score.credits)
+    rights = ""
     if score.rights:
-        availability = add(publication, "availability")
-        add(availability, "useRestrict").text = _printable(score.rights)
-    if score.sources:
-        sources = add(description, "sourceDesc")
-        for line in score.sources:
-            add(add(sources, "source"), "bibl").text = _printable(line)
+        rights = element("availability", inside=_words("useRestrict", score.rights))
+    sources = "".join(element("source", inside=_words("bibl", line)) for line in score.sources)
+    return (
+        element("titleStmt", inside=titles)
+        + element("pubStmt", inside=rights)
+        + (element("sourceDesc", inside=sources) if sources else "")
+    )
 
 
-def _printable(words: str) -> str:
-    return "".join(c for c in words if c.isprintable())
+def _words(tag: str, words: str) -> str:
+    return element(tag, inside=escaped("".join(c for c in words if c.isprintable())))
 
 
 def _plan(score: Score) -> _Plan:
@@ -150,36 +147,41 @@ def _insets(score: Score) -> list[tuple[int, Inset]]:
     return insets
 
 
-def clef_at(score: Score, staff: int, time: Fraction) -> str:
-    """The clef in force on a staff at a time."""
-    changes = [c.clef for c in score.clef_changes if c.staff == staff and c.at <= time]
-    return changes[-1] if changes else score.staves[staff].clef
-
-
-def _add_measures(section: ET.Element, plan: _Plan) -> None:
-    """Write all measures, those of an ending under its bracket."""
-    score = plan.score
+def _music(score: Score) -> str:
+    """All measures, those of an ending under its bracket."""
+    plan = _plan(score)
     writer = RunWriter()
-    parent = section
+    section = inside = ""
     ending: tuple[int, ...] = ()
     for place, segment in enumerate(plan.segments):
         bar = score.bars[segment.bar]
         before = score.bars[segment.bar - 1] if segment.bar else None
         again = before is not None and before.closing is BarSign.REPEAT_END and segment.opens
         if bar.ending != ending or (again and bar.ending):
-            parent, ending = section, bar.ending
-            if ending:
-                label = " ".join(f"{number}." for number in ending)
-                parent = add(section, "ending", {"n": label})
+            section, inside = section + _passage(ending, inside), ""
+            ending = bar.ending
         if place:
-            add_changes(parent, score, segment)
-        measure = add(parent, "measure", _measure_attributes(plan, place))
-        _fill(measure, plan, place)
-        add_marks(measure, plan.marks.get(place, []))
-        add_rows(measure, plan.rows.get(place, []), writer)
+            inside += changes_element(score, segment)
+        inside += _measure(plan, place, writer)
+    return element("section", inside=section + _passage(ending, inside))
 
 
-def _measure_attributes(plan: _Plan, place: int) -> dict[str, str | None]:
+def _passage(ending: tuple[int, ...], measures: str) -> str:
+    """Measures, with the bracket of an ending over them if they are of one."""
+    if not ending:
+        return measures
+    label = " ".join(f"{number}." for number in ending)
+    return element("ending", attributes({"n": label}), measures)
+
+
+def _measure(plan: _Plan, place: int, writer: RunWriter) -> str:
+    parts = [_staff(plan, place, staff) for staff in range(len(plan.score.staves))]
+    parts += [mark.markup for mark in plan.marks.get(place, ())]
+    parts += [row_element(text, writer) for text in plan.rows.get(place, ())]
+    return element("measure", _measure_attributes(plan, place), "".join(parts))
+
+
+def _measure_attributes(plan: _Plan, place: int) -> str:
     segment = plan.segments[place]
     bars = plan.score.bars
     bar = bars[segment.bar]
@@ -193,24 +195,30 @@ def _measure_attributes(plan: _Plan, place: int) -> dict[str, str | None]:
     is_joined = segment.bar > 0 and bars[segment.bar - 1].closing is BarSign.REPEAT_END
     starts = bar.opening is BarSign.REPEAT_START and segment.opens and not is_joined
     is_whole = segment.meter is not None and segment.length == segment.meter.length
-    return {
-        "n": str(bar.number),
-        "left": "rptstart" if starts else None,
-        "right": right if segment.closes else "invis",
-        "metcon": None if is_whole else "false",
-    }
+    return attributes(
+        {
+            "n": str(bar.number),
+            "left": "rptstart" if starts else None,
+            "right": right if segment.closes else "invis",
+            "metcon": None if is_whole else "false",
+        }
+    )
 
 
-def _fill(measure: ET.Element, plan: _Plan, place: int) -> None:
+def _staff(plan: _Plan, place: int, index: int) -> str:
+    """One staff of a measure."""
     segment = plan.segments[place]
-    for index in range(len(plan.score.staves)):
-        staff = add(measure, "staff", {"n": str(index + 1)})
-        strands = [strand for strand in plan.strands if strand.staff == index]
-        insets = _insets_in(plan, place, index)
-        for number, strand in enumerate(strands):
-            own = insets if number == _best_layer(strands, insets) else []
-            add_layer(staff, number + 1, strand, segment, own, plan.contexts[index])
-        plan.anchors.add_spaces(staff, place, index)
+    strands = [strand for strand in plan.strands if strand.staff == index]
+    insets = _insets_in(plan, place, index)
+    best = _best_layer(strands, insets)
+    layers = [
+        layer_element(
+            number + 1, strand, segment, insets if number == best else (), plan.contexts[index]
+        )
+        for number, strand in enumerate(strands)
+    ]
+    inside = "".join(layers) + plan.anchors.spaces(place, index)
+    return element("staff", f' n="{index + 1}"', inside)
 
 
 def _insets_in(plan: _Plan, place: int, staff: int) -> list[Inset]:

@@ -1,22 +1,21 @@
 """Notes and rests of one layer of one measure."""
 
-import xml.etree.ElementTree as ET
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
 from stavewright.figures.mei.accidentals import HeadPlace, Sign
-from stavewright.figures.mei.articulations import add_articulations
+from stavewright.figures.mei.articulations import articulations
 from stavewright.figures.mei.drums import drum_place
 from stavewright.figures.mei.groups import QUARTER, Range, ranges
+from stavewright.figures.mei.markup import attributes, element, escaped
 from stavewright.figures.mei.segments import Segment
-from stavewright.figures.mei.signatures import add_clef, add_signature
+from stavewright.figures.mei.signatures import clef_element, signature_element
 from stavewright.figures.mei.strands import Group, Item, PlacedGrace, PlacedHead, Strand
-from stavewright.figures.mei.tree import add
+from stavewright.figures.mei.values import value_attributes
 from stavewright.notation.score import Drum, HeadMark, Silence
 from stavewright.theory.key import Key
-from stavewright.theory.note_value import NoteValue
 from stavewright.theory.pitch import Pitch
 
 _ROOM: Final = "\u00a0"
@@ -61,21 +60,18 @@ class LayerContext:
     """Whether the staff has a single line."""
 
 
-def add_layer(
-    staff: ET.Element,
+def layer_element(
     number: int,
     strand: Strand,
     segment: Segment,
     insets: Iterable[Inset],
     context: LayerContext,
-) -> None:
-    """Add what a strand has in a segment; clefs and signatures stand before the note they meet."""
-    layer = add(staff, "layer", {"n": str(number)})
+) -> str:
+    """What a strand has in a segment; clefs and signatures stand before the note they meet."""
     here = strand.bars.get(segment.bar, ())
     places = [place for place in here if _is_in(strand.items[place], segment)]
     if not places:
-        add(layer, "mSpace")
-        return
+        return _layer(number, element("mSpace"))
     first = places[0]
     items = strand.items[first : places[-1] + 1]
     groups = [
@@ -86,8 +82,11 @@ def add_layer(
     found = ranges(items, groups, segment.offset - segment.start, segment.meter)
     pending = sorted(insets, key=lambda inset: inset.at)
     writer = _Writer(strand, items, context, pending)
-    writer.write(layer, 0, len(items) - 1, list(found))
-    writer.flush(layer, None)
+    return _layer(number, writer.written(0, len(items) - 1, found) + writer.insets())
+
+
+def _layer(number: int, inside: str) -> str:
+    return element("layer", f' n="{number}"', inside)
 
 
 def _is_in(item: Item, segment: Segment) -> bool:
@@ -108,70 +107,79 @@ class _Writer:
     def __init__(
         self, strand: Strand, items: Sequence[Item], context: LayerContext, insets: list[Inset]
     ) -> None:
-        self._strand = strand
+        self._stems_down = strand.stems_down
         self._items = items
         self._context = context
         self._insets = insets
 
-    def write(self, parent: ET.Element, first: int, last: int, inner: list[Range]) -> None:
-        """Write items `first` to `last`; `inner` are the ranges within them, the outer first."""
+    def written(self, first: int, last: int, inner: Sequence[Range]) -> str:
+        """Items `first` to `last`; `inner` are the ranges within them, the outer first."""
+        parts = []
         place = first
         while place <= last:
+            item = self._items[place]
+            parts.append(self.insets(item.start))
             group = next((r for r in inner if r.first == place), None)
-            self.flush(parent, self._items[place].start)
             if group is None:
-                self._write_item(parent, self._items[place])
+                parts.append(self._item(item))
                 place += 1
                 continue
             rest = [r for r in inner if r is not group and group.contains(r)]
             inner = [r for r in inner if r is not group and not group.contains(r)]
-            self.write(_container(parent, group), group.first, group.last, rest)
+            parts.append(_container(group, self.written(group.first, group.last, rest)))
             place = group.last + 1
+        return "".join(parts)
 
-    def flush(self, parent: ET.Element, until: Fraction | None) -> None:
-        """Write the clefs and signatures that stand before a time; all that is left if None."""
+    def insets(self, until: Fraction | None = None) -> str:
+        """The clefs and signatures that stand before a time; all that are left if None."""
+        found = ""
         while self._insets and (until is None or self._insets[0].at <= until):
             inset = self._insets.pop(0)
             if inset.clef is not None:
-                add_clef(parent, inset.clef)
+                found += clef_element(inset.clef)
             else:
-                add_signature(parent, inset.key, inset.key_clef)
+                found += signature_element(inset.key, inset.key_clef)
+        return found
 
-    def _write_item(self, parent: ET.Element, item: Item) -> None:
+    def _item(self, item: Item) -> str:
         if item.silence is not None:
-            _write_silence(parent, item)
-            return
-        for grace in item.graces:
-            self._write_grace(parent, grace)
-        attributes = _shape(item.value) | self._stem(item)
+            return _silence(item)
+        graces = self._graces(item.graces)
+        look = value_attributes(item.value) + self._stem(item)
+        signs = articulations(item, self._stems_down)
+        # The only head of an event is the event; in a chord what is of all stands outside of all.
         if len(item.heads) == 1:
-            self._write_head(parent, item.heads[0], attributes, item)
-            return
-        chord = add(parent, "chord", {"xml:id": item.id} | attributes)
-        add_articulations(chord, item, self._strand.stems_down)
-        for head in item.heads:
-            self._write_head(chord, head, {}, None)
-        if item.heads:
-            self._write_sung(chord, item.heads[0].place)
+            head = item.heads[0]
+            return graces + self._note(head, look, signs, self._sung(head.place))
+        notes = "".join(map(self._note, item.heads))
+        sung = self._sung(item.heads[0].place) if item.heads else ""
+        given = attributes({"xml:id": item.id}) + look
+        return graces + element("chord", given, signs + notes + sung)
 
-    def _stem(self, item: Item) -> dict[str, str | None]:
+    def _stem(self, item: Item) -> str:
         if item.value is None:
-            return {"stem.visible": "false"}
-        if self._strand.stems_down is None:
-            return {"stem.dir": "up" if self._context.one_line else None}
-        return {"stem.dir": "down" if self._strand.stems_down else "up"}
+            return ' stem.visible="false"'
+        if self._stems_down is None:
+            return ' stem.dir="up"' if self._context.one_line else ""
+        return ' stem.dir="down"' if self._stems_down else ' stem.dir="up"'
 
-    def _write_grace(self, parent: ET.Element, placed: PlacedGrace) -> None:
+    def _graces(self, graces: Sequence[PlacedGrace]) -> str:
         """One grace note with its slash; several in a row share a beam."""
-        several = placed.of > 1
-        if several and placed.grace.value < QUARTER:
-            goes_on = placed.number > 0 and len(parent) and parent[-1].tag == "beam"
-            parent = parent[-1] if goes_on else add(parent, "beam")
-        attributes: dict[str, str | None] = {
-            **_shape(placed.grace.value),
-            "grace": "acc" if several else "unacc",
-            "stem.mod": None if several else "1slash",
-        }
+        found = beam = ""
+        for placed in graces:
+            is_beamed = placed.of > 1 and placed.grace.value < QUARTER
+            if beam and not (is_beamed and placed.number):
+                found += element("beam", inside=beam)
+                beam = ""
+            if is_beamed:
+                beam += self._grace(placed)
+            else:
+                found += self._grace(placed)
+        return found + (element("beam", inside=beam) if beam else "")
+
+    def _grace(self, placed: PlacedGrace) -> str:
+        kind = ' grace="acc"' if placed.of > 1 else ' grace="unacc" stem.mod="1slash"'
+        look = value_attributes(placed.grace.value) + kind
         count = len(placed.grace.heads)
         heads = [
             PlacedHead(
@@ -181,61 +189,45 @@ class _Writer:
             )
             for at, head in enumerate(placed.grace.heads)
         ]
-        if count > 1:
-            parent = add(parent, "chord", {"xml:id": placed.id} | attributes)
-            attributes = {}
-        for head in heads:
-            self._write_head(parent, head, attributes, None)
+        if count == 1:
+            return self._note(heads[0], look)
+        notes = "".join(map(self._note, heads))
+        return element("chord", attributes({"xml:id": placed.id}) + look, notes)
 
-    def _write_head(
-        self,
-        parent: ET.Element,
-        head: PlacedHead,
-        attributes: Mapping[str, str | None],
-        item: Item | None,
-    ) -> None:
-        """Write one note; `item` only where the note is the whole event."""
-        sound = head.head.sound
-        mark = "paren" if HeadMark.GHOST in head.head.marks else None
-        note = add(
-            parent,
-            "note",
+    def _note(self, placed: PlacedHead, look: str = "", signs: str = "", sung: str = "") -> str:
+        """One note; what is given stands in it only where it is no part of a chord."""
+        head = placed.head
+        given = attributes(
             {
-                "xml:id": head.id,
-                "type": HIGHLIGHT if head.head.emphasised else None,
-                "head.mod": mark,
-                **attributes,
-                **self._pitch(head, sound),
-            },
+                "xml:id": placed.id,
+                "type": HIGHLIGHT if head.emphasised else None,
+                "head.mod": "paren" if HeadMark.GHOST in head.marks else None,
+            }
         )
-        if item is not None:
-            add_articulations(note, item, self._strand.stems_down)
-        if isinstance(sound, Pitch):
-            _write_accidental(note, self._context.signs[head.place])
-        if item is not None:
-            self._write_sung(note, head.place)
+        if isinstance(head.sound, Drum):
+            return element("note", given + look + self._drum(head.sound), signs + sung)
+        sign = self._context.signs[placed.place]
+        return element("note", given + look + _pitch(sign.pitch), signs + _accidental(sign) + sung)
 
-    def _pitch(self, head: PlacedHead, sound: Pitch | Drum) -> dict[str, str | None]:
-        if isinstance(sound, Drum):
-            place = drum_place(sound, one_line=self._context.one_line)
-            # The engraver needs no number; it is what tells an open hi-hat from a closed one.
-            number = str(sound.key_number)
-            return {"loc": str(place.position), "head.shape": place.shape, "pnum": number}
-        printed = self._context.signs[head.place].pitch
-        return {"pname": printed.letter.name.lower(), "oct": str(printed.octave)}
+    def _drum(self, drum: Drum) -> str:
+        place = drum_place(drum, one_line=self._context.one_line)
+        # The engraver needs no number; it is what tells an open hi-hat from a closed one.
+        number = str(drum.key_number)
+        return attributes({"loc": str(place.position), "head.shape": place.shape, "pnum": number})
 
-    def _write_sung(self, parent: ET.Element, place: HeadPlace) -> None:
-        for sung in self._context.sung.get((place.voice, place.event), ()):
-            verse = add(parent, "verse", {"n": str(sung.verse)})
-            syllable = add(
-                verse,
-                "syl",
-                {
-                    "con": "d" if sung.joined else "u" if sung.held else None,
-                    "wordpos": _word_position(sung),
-                },
-            )
-            syllable.text = sung.text + _ROOM * (1 if sung.joined else 2 + len(sung.text) // 4)
+    def _sung(self, place: HeadPlace) -> str:
+        here = self._context.sung.get((place.voice, place.event), ())
+        return "".join(map(_verse, here)) if here else ""
+
+
+def _verse(sung: Sung) -> str:
+    given = {
+        "con": "d" if sung.joined else "u" if sung.held else None,
+        "wordpos": _word_position(sung),
+    }
+    text = sung.text + _ROOM * (1 if sung.joined else 2 + len(sung.text) // 4)
+    syllable = element("syl", attributes(given), escaped(text))
+    return element("verse", f' n="{sung.verse}"', syllable)
 
 
 def _word_position(sung: Sung) -> str | None:
@@ -244,45 +236,38 @@ def _word_position(sung: Sung) -> str | None:
     return "i" if sung.joined else None
 
 
-def _container(parent: ET.Element, group: Range) -> ET.Element:
+def _container(group: Range, inside: str) -> str:
     if group.group is None:
-        return add(parent, "beam")
+        return element("beam", inside=inside)
     ratio = group.group
     # A plain triplet or duplet says enough with one figure; other groups show both.
     is_usual = (ratio.actual, ratio.normal) in ((3, 2), (2, 3), (5, 4), (6, 4), (7, 4))
-    return add(
-        parent,
-        "tuplet",
-        {
-            "num": str(ratio.actual),
-            "numbase": str(ratio.normal),
-            "num.format": "count" if is_usual else "ratio",
-        },
-    )
+    given = {
+        "num": str(ratio.actual),
+        "numbase": str(ratio.normal),
+        "num.format": "count" if is_usual else "ratio",
+    }
+    return element("tuplet", attributes(given), inside)
 
 
-def _shape(value: Fraction | None) -> dict[str, str | None]:
-    """The note value as MEI's `dur` and `dots`; a bare head is drawn as a quarter's."""
-    if value is None:
-        return {"dur": "4"}
-    shape = NoteValue.from_length(value)
-    base = "breve" if shape.base == 2 else str(shape.base.denominator)
-    return {"dur": base, "dots": str(shape.dots) if shape.dots else None}
-
-
-def _write_silence(parent: ET.Element, item: Item) -> None:
+def _silence(item: Item) -> str:
+    is_rest = item.silence is Silence.REST
+    given = attributes({"xml:id": item.id})
     if item.value is None:
-        add(parent, "mRest" if item.silence is Silence.REST else "mSpace", {"xml:id": item.id})
-        return
-    tag = "rest" if item.silence is Silence.REST else "space"
-    add(parent, tag, {"xml:id": item.id} | _shape(item.value))
+        return element("mRest" if is_rest else "mSpace", given)
+    return element("rest" if is_rest else "space", given + value_attributes(item.value))
 
 
-def _write_accidental(note: ET.Element, sign: Sign) -> None:
+def _pitch(pitch: Pitch) -> str:
+    return f' pname="{pitch.letter.lower()}" oct="{pitch.octave}"'
+
+
+def _accidental(sign: Sign) -> str:
     if sign.written is None:
-        if sign.gestural is not None:
-            add(note, "accid", {"accid.ges": sign.gestural})
-        return
-    enclosed = "paren" if sign.bracketed else None
-    function = "caution" if sign.courtesy else None
-    add(note, "accid", {"accid": sign.written, "enclose": enclosed, "func": function})
+        return element("accid", f' accid.ges="{sign.gestural}"') if sign.gestural else ""
+    given = {
+        "accid": sign.written,
+        "enclose": "paren" if sign.bracketed else None,
+        "func": "caution" if sign.courtesy else None,
+    }
+    return element("accid", attributes(given))

@@ -1,15 +1,14 @@
 """Signs that hang on notes: ties, slurs, ornaments, fermatas, dynamics, tempo."""
 
-import xml.etree.ElementTree as ET
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
 from stavewright.figures.mei.anchors import Anchors
 from stavewright.figures.mei.ids import head_id
+from stavewright.figures.mei.markup import Attributes, attributes, decimal, element, escaped
 from stavewright.figures.mei.strands import Item, Strand
-from stavewright.figures.mei.tree import add, decimal
 from stavewright.notation.score import EventMark, Score, Swing, Tempo, Voice
 from stavewright.theory.errors import TheoryError
 from stavewright.theory.note_value import NoteValue
@@ -30,16 +29,13 @@ class Mark:
 
     segment: int
     tag: str
-    attributes: dict[str, str | None] = field(default_factory=dict)
+    attributes: Attributes
     text: str = ""
 
-
-def add_marks(measure: ET.Element, marks: list[Mark]) -> None:
-    """Write the marks that belong to a measure."""
-    for mark in marks:
-        element = add(measure, mark.tag, mark.attributes)
-        if mark.text:
-            element.text = mark.text
+    @property
+    def markup(self) -> str:
+        """The element as it stands in its measure."""
+        return element(self.tag, attributes(self.attributes), escaped(self.text))
 
 
 def all_marks(score: Score, strands: tuple[Strand, ...], anchors: Anchors) -> dict[int, list[Mark]]:
@@ -99,12 +95,12 @@ def _ornaments(strands: tuple[Strand, ...], anchors: Anchors) -> Iterator[Mark]:
             if name is None or not item.marks:
                 continue
             segment = anchors.segment_of(item.bar, item.start)
-            for tag, attributes in _marks_of(item, f"#{name}", place):
-                yield Mark(segment, tag, attributes)
+            for tag, given in _marks_of(item, f"#{name}", place):
+                yield Mark(segment, tag, given)
 
 
-def _marks_of(item: Item, target: str, place: str) -> Iterator[tuple[str, dict[str, str | None]]]:
-    start: dict[str, str | None] = {"startid": target}
+def _marks_of(item: Item, target: str, place: str) -> Iterator[tuple[str, Attributes]]:
+    start = {"startid": target}
     if EventMark.FERMATA in item.marks:
         yield "fermata", {**start, "place": place, "form": "inv" if place == "below" else None}
     if EventMark.TRILL in item.marks:
@@ -127,7 +123,7 @@ def _dynamics(score: Score, strands: tuple[Strand, ...], anchors: Anchors) -> It
                 continue
             segment = anchors.segment_of(event.bar, event.start)
             target = anchors.of_event(index, number)
-            where: dict[str, str | None]
+            where: Attributes
             if target is None:  # over a rest, where only the time can tell
                 stamp = decimal(anchors.stamp(segment, event.start))
                 layer = _layer(strands, voice.staff, index)

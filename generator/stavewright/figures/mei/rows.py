@@ -6,7 +6,6 @@ lower.
 """
 
 import textwrap
-import xml.etree.ElementTree as ET
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -15,6 +14,7 @@ from typing import Final
 from stavewright.figures.mei.accidentals import HeadPlace, Sign
 from stavewright.figures.mei.anchors import Anchors
 from stavewright.figures.mei.ids import event_id
+from stavewright.figures.mei.markup import Attributes, attributes, decimal, element, escaped
 from stavewright.figures.mei.staves import label_place
 from stavewright.figures.mei.symbols import (
     Run,
@@ -24,7 +24,6 @@ from stavewright.figures.mei.symbols import (
     chord_runs,
     numeral_runs,
 )
-from stavewright.figures.mei.tree import add, decimal
 from stavewright.notation import limits
 from stavewright.notation.score import (
     BassFigureEvent,
@@ -70,7 +69,7 @@ class RowText:
     place: str
     """`above` or `below`."""
     row: int
-    anchor: dict[str, str | None]
+    anchor: Attributes
     runs: tuple[Run, ...] = ()
     figures: tuple[str, ...] = ()
     """Of a figured bass, from the top down, instead of runs."""
@@ -80,20 +79,21 @@ class RowText:
     """Of a text below its staff."""
 
 
-def add_rows(measure: ET.Element, texts: list[RowText], writer: RunWriter) -> None:
-    """Write the texts that belong to a measure."""
-    for text in texts:
-        attributes = {"place": text.place, "n": str(_row_number(text)), **text.anchor}
-        if text.place == "below":
-            attributes["vo"] = text.shift
-        harm = add(measure, "harm", attributes)
-        if text.figures:
-            stack = add(harm, "fb")
-            for figure in text.figures:
-                add(stack, "f").text = figure
-        else:
-            room = Run(_ROOM * (1 + _length(text.runs) // _ROOM_EVERY + text.extra_room))
-            writer.write(harm, (room, *text.runs, room))
+def row_element(text: RowText, writer: RunWriter) -> str:
+    """A text as it stands in its measure."""
+    given = {
+        "place": text.place,
+        "n": str(_row_number(text)),
+        **text.anchor,
+        "vo": text.shift if text.place == "below" else None,
+    }
+    if text.figures:
+        figures = "".join(element("f", inside=escaped(figure)) for figure in text.figures)
+        inside = element("fb", inside=figures)
+    else:
+        room = _ROOM * (1 + _length(text.runs) // _ROOM_EVERY + text.extra_room)
+        inside = f"{room}{writer.written(text.runs)}{room}"
+    return element("harm", attributes(given), inside)
 
 
 def _length(runs: Sequence[Run]) -> int:
@@ -145,10 +145,7 @@ def _event_labels(
                 continue
             anchor_id = anchors.of_event(index, number) or event_id(voice.name, number)
             number_of_staff = str(voice.staff + 1)
-            anchor: dict[str, str | None] = {
-                "startid": f"#{anchor_id}",
-                "staff": number_of_staff,
-            }
+            anchor: Attributes = {"startid": f"#{anchor_id}", "staff": number_of_staff}
             if event.fills_bar:
                 anchor = anchors.at(event.start, voice.staff)
             segment = anchors.segment_of(event.bar, event.start)

@@ -1,9 +1,8 @@
 """Key signatures and clefs as MEI writes them."""
 
-import xml.etree.ElementTree as ET
 from typing import Final
 
-from stavewright.figures.mei.tree import add
+from stavewright.figures.mei.markup import attributes, element
 from stavewright.notation.clefs import CLEFS, Clef
 from stavewright.theory.interval import Interval
 from stavewright.theory.key import MOST_IN_PRINT, Key
@@ -37,20 +36,17 @@ _FLATS: Final = {
 }
 
 
-def add_clef(parent: ET.Element, name: str) -> None:
-    """Add a clef by its name in `notation.clefs`."""
+def clef_element(name: str) -> str:
+    """A clef by its name in `notation.clefs`."""
     clef = CLEFS[name]
     displaced = abs(clef.octaves)
-    add(
-        parent,
-        "clef",
-        {
-            "shape": clef.sign,
-            "line": None if clef.sign == "perc" else str(clef.line),
-            "dis": _DISPLACED.get(displaced),
-            "dis.place": ("above" if clef.octaves > 0 else "below") if displaced else None,
-        },
-    )
+    given = {
+        "shape": clef.sign,
+        "line": None if clef.sign == "perc" else str(clef.line),
+        "dis": _DISPLACED.get(displaced),
+        "dis.place": ("above" if clef.octaves > 0 else "below") if displaced else None,
+    }
+    return element("clef", attributes(given))
 
 
 def printed_key(key: Key | None, transposition: Interval | None) -> Key | None:
@@ -60,28 +56,29 @@ def printed_key(key: Key | None, transposition: Interval | None) -> Key | None:
     return Key(key.tonic + transposition, key.mode)
 
 
-def add_signature(
-    parent: ET.Element, key: Key | None, clef: str, before: Key | None = None
-) -> None:
-    """Add the signature of a key in a clef; after another key, with naturals where they help."""
+def signature_element(key: Key | None, clef: str, before: Key | None = None) -> str:
+    """The signature of a key in a clef; after another key, with naturals where they help."""
     count = key.signature if key is not None else 0
     mode = key.mode.value if key is not None else None
     if CLEFS[clef].sign == "perc":
-        add(parent, "keySig", {"sig": "0"})
-        return
+        return element("keySig", attributes({"sig": "0"}))
     cancels = before is not None and _leaves_some(before.signature, count)
     cancel = "before" if cancels else None
     if key is None or abs(count) <= MOST_IN_PRINT:
         sign = "s" if count > 0 else "f"
         sig = f"{abs(count)}{sign}" if count else "0"
-        add(parent, "keySig", {"sig": sig, "mode": mode, "cancelaccid": cancel})
-        return
-    signature = add(parent, "keySig", {"mode": mode, "cancelaccid": cancel})
+        return element("keySig", attributes({"sig": sig, "mode": mode, "cancelaccid": cancel}))
     places = (_SHARPS if count > 0 else _FLATS)[_family(CLEFS[clef])]
-    for name, place in zip(key.signature_names, places, strict=True):
-        sign = _SIGNS[name.accidentals]
-        letter = name.letter.name.lower()
-        add(signature, "keyAccid", {"pname": letter, "accid": sign, "loc": str(place)})
+    signs = [
+        {
+            "pname": name.letter.lower(),
+            "accid": _SIGNS[name.accidentals],
+            "loc": str(place),
+        }
+        for name, place in zip(key.signature_names, places, strict=True)
+    ]
+    inside = "".join(element("keyAccid", attributes(sign)) for sign in signs)
+    return element("keySig", attributes({"mode": mode, "cancelaccid": cancel}), inside)
 
 
 def _leaves_some(before: int, after: int) -> bool:

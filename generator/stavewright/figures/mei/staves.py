@@ -1,14 +1,13 @@
 """The staves of a score: clefs, names, brackets, and the signatures they begin and go on with."""
 
-import xml.etree.ElementTree as ET
 from fractions import Fraction
 from typing import Final
 
 from stavewright.figures.mei.drums import is_one_line
+from stavewright.figures.mei.markup import Attributes, attributes, element, escaped
 from stavewright.figures.mei.segments import Segment, meter_at
-from stavewright.figures.mei.signatures import add_clef, add_signature, printed_key
-from stavewright.figures.mei.tree import add
-from stavewright.notation.score import Event, Score
+from stavewright.figures.mei.signatures import clef_element, printed_key, signature_element
+from stavewright.notation.score import Event, Score, Staff
 from stavewright.theory.interval import Interval
 from stavewright.theory.key import Key
 from stavewright.theory.meter import Meter, MeterSymbol
@@ -21,50 +20,36 @@ _QUARTER_TONE: Final = 50
 """Cents."""
 
 
-def add_score_def(parent: ET.Element, score: Score) -> ET.Element:
-    """Add the definition of all staves as they begin, and give it back."""
-    element = add(parent, "scoreDef", {"mnum.visible": "true"})
+def has_names(score: Score) -> bool:
+    """Whether the voices have their names in print: a keyboard player needs none."""
+    return len(score.staves) > 1 and not _is_keyboard(score)
+
+
+def score_definition(score: Score, *, short: bool = False) -> str:
+    """The definition of all staves as they begin, their names in full or `short`."""
     meter = meter_at(score, Fraction(0))
-    if meter is not None:
-        _add_meter(element, meter)
-    group = add(
-        element,
-        "staffGrp",
-        {"symbol": _symbol(score), "bar.thru": "true" if _joins_bars(score) else None},
+    staves = "".join(
+        _staff_definition(score, staff, short=short) for staff in range(len(score.staves))
     )
-    for staff in range(len(score.staves)):
-        _add_staff(group, score, staff)
-    return element
+    given = {"symbol": _symbol(score), "bar.thru": "true" if _joins_bars(score) else None}
+    inside = _meter(meter) + element("staffGrp", attributes(given), staves)
+    return element("scoreDef", attributes({"mnum.visible": "true"}), inside)
 
 
-def shorten_names(definition: ET.Element, score: Score) -> bool:
-    """Put the short names of the voices where the names in full stand; say whether there are any.
-
-    `definition` is what `add_score_def` gave for this score.
-    """
-    labels = definition.findall("staffGrp/staffDef/label")
-    for staff, label in enumerate(labels):
-        label.clear()
-        _write_lines(label, _short(_names(score, staff)))
-    return bool(labels)
-
-
-def add_changes(parent: ET.Element, score: Score, segment: Segment) -> None:
-    """Add the signatures that change where a segment begins."""
+def changes_element(score: Score, segment: Segment) -> str:
+    """The signatures that change where a segment begins; nothing where none does."""
     key = next((c.key for c in score.key_changes if c.at == segment.start), None)
     meter = next((c.meter for c in score.meter_changes if c.at == segment.start), None)
-    if key is None and meter is None:
-        return
-    element = add(parent, "scoreDef")
-    if key is not None and not _differ(score):
-        before = _key_before(score, segment.start)
-        interval = staff_interval(score, 0)
-        was, now = printed_key(before, interval), printed_key(key, interval)
-        add_signature(element, now, _first_pitched_clef(score), was)
-    if meter is not None:
-        _add_meter(element, meter)
-    if key is not None and _differ(score):
-        _add_key_by_staff(element, score, segment.start, key)
+    if key is None:
+        return element("scoreDef", inside=_meter(meter)) if meter is not None else ""
+    if _differ(score):
+        by_staff = _keys_by_staff(score, segment.start, key)
+        return element("scoreDef", inside=_meter(meter) + by_staff)
+    before = _key_before(score, segment.start)
+    interval = staff_interval(score, 0)
+    was, now = printed_key(before, interval), printed_key(key, interval)
+    signature = signature_element(now, _first_pitched_clef(score), was)
+    return element("scoreDef", inside=signature + _meter(meter))
 
 
 def staff_interval(score: Score, staff: int) -> Interval | None:
@@ -86,15 +71,15 @@ def _differ(score: Score) -> bool:
     return wide or percussion or len(intervals) > 1
 
 
-def _add_key_by_staff(element: ET.Element, score: Score, at: Fraction, key: Key) -> None:
-    group = add(element, "staffGrp")
+def _keys_by_staff(score: Score, at: Fraction, key: Key) -> str:
     before = _key_before(score, at)
+    definitions = ""
     for staff in range(len(score.staves)):
         interval = staff_interval(score, staff)
-        definition = add(group, "staffDef", {"n": str(staff + 1)})
-        clef = _clef_before(score, staff, at)
         was, now = printed_key(before, interval), printed_key(key, interval)
-        add_signature(definition, now, clef, was)
+        signature = signature_element(now, clef_at(score, staff, at), was)
+        definitions += element("staffDef", f' n="{staff + 1}"', signature)
+    return element("staffGrp", inside=definitions)
 
 
 def _key_before(score: Score, at: Fraction) -> Key | None:
@@ -102,8 +87,9 @@ def _key_before(score: Score, at: Fraction) -> Key | None:
     return earlier[-1] if earlier else score.key
 
 
-def _clef_before(score: Score, staff: int, at: Fraction) -> str:
-    changes = [c.clef for c in score.clef_changes if c.staff == staff and c.at <= at]
+def clef_at(score: Score, staff: int, time: Fraction) -> str:
+    """The clef in force on a staff at a time."""
+    changes = [c.clef for c in score.clef_changes if c.staff == staff and c.at <= time]
     return changes[-1] if changes else score.staves[staff].clef
 
 
@@ -161,64 +147,48 @@ def label_place(score: Score, index: int) -> str:
     return "below" if is_lowest else "above"
 
 
-def _add_meter(parent: ET.Element, meter: Meter) -> None:
+def _meter(meter: Meter | None) -> str:
+    if meter is None:
+        return ""
     if meter.symbol is not None:
         sign = "common" if meter.symbol is MeterSymbol.COMMON else "cut"
-        attributes = {"sym": sign, "count": str(meter.groups[0]), "unit": str(meter.unit)}
-        add(parent, "meterSig", attributes)
-        return
-    count = "+".join(str(group) for group in meter.groups)
-    add(parent, "meterSig", {"count": count, "unit": str(meter.unit)})
+        given = {"sym": sign, "count": str(meter.groups[0]), "unit": str(meter.unit)}
+    else:
+        given = {"count": "+".join(map(str, meter.groups)), "unit": str(meter.unit)}
+    return element("meterSig", attributes(given))
 
 
-def _add_staff(group: ET.Element, score: Score, staff: int) -> None:
-    one_line = is_one_line(score, staff)
-    definition = add(
-        group,
-        "staffDef",
-        {
-            "n": str(staff + 1),
-            "lines": "1" if one_line else "5",
-            **_transposition(staff_interval(score, staff)),
-        },
-    )
-    _add_names(definition, score, staff)
-    clef = _clef_before(score, staff, Fraction(0))
-    add_clef(definition, clef)
-    key = printed_key(score.key_at(Fraction(0)), staff_interval(score, staff))
-    add_signature(definition, key, clef)
+def _staff_definition(score: Score, staff: int, *, short: bool) -> str:
+    """One staff as it begins; `label` names the voices as declared, unseen."""
+    interval = staff_interval(score, staff)
+    row = score.staves[staff]
+    given = {
+        "n": str(staff + 1),
+        "lines": "1" if is_one_line(score, staff) else "5",
+        **_transposition(interval),
+        "label": " ".join(row.voices) if row.declared else None,
+    }
+    names = _names(row, short=short) if has_names(score) else ""
+    clef = clef_at(score, staff, Fraction(0))
+    key = printed_key(score.key_at(Fraction(0)), interval)
+    inside = names + clef_element(clef) + signature_element(key, clef)
+    return element("staffDef", attributes(given), inside)
 
 
-def _transposition(interval: Interval | None) -> dict[str, str | None]:
+def _transposition(interval: Interval | None) -> Attributes:
     """From what is written to what sounds; half-steps, which MEI takes whole."""
     if interval is None or interval.cents % 100:
         return {}
     return {"trans.diat": str(-interval.steps), "trans.semi": str(-interval.cents // 100)}
 
 
-def _add_names(definition: ET.Element, score: Score, staff: int) -> None:
-    """The voices as declared, unseen; and before several staves their names in print.
-
-    A keyboard player needs none in print.
-    """
-    if score.staves[staff].declared:
-        definition.set("label", " ".join(score.staves[staff].voices))
-    if len(score.staves) < 2 or _is_keyboard(score):
-        return
-    names = _names(score, staff)
-    _write_lines(add(definition, "label"), names)
-    _write_lines(add(definition, "labelAbbr"), _short(names))
+def _names(row: Staff, *, short: bool) -> str:
+    """The names of voices before a staff, for its first line and for those after it."""
+    names = [name.replace("-", " ").capitalize() for name in row.voices]
+    initials = [name[0] for name in names]
+    first = element("label", inside=_lines(initials if short else names))
+    return first + element("labelAbbr", inside=_lines(initials))
 
 
-def _names(score: Score, staff: int) -> list[str]:
-    return [name.replace("-", " ").capitalize() for name in score.staves[staff].voices]
-
-
-def _short(names: list[str]) -> list[str]:
-    return [name[0] for name in names]
-
-
-def _write_lines(label: ET.Element, lines: list[str]) -> None:
-    label.text = lines[0]
-    for line in lines[1:]:
-        add(label, "lb").tail = line
+def _lines(lines: list[str]) -> str:
+    return element("lb").join(map(escaped, lines))

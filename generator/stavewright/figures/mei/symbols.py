@@ -4,14 +4,13 @@ A run carries real Unicode signs; the drawing sets them in the signs' own font.
 """
 
 import re
-import xml.etree.ElementTree as ET
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from enum import Enum
 from itertools import count
 from typing import Final
 
-from stavewright.figures.mei.tree import add, append_text
+from stavewright.figures.mei.markup import Attributes, attributes, element, escaped
 from stavewright.figures.svg.text import DOWN_MARK, UP_MARK
 from stavewright.notation.score import BassFigure
 from stavewright.theory.chord_parts import ChordParts
@@ -132,21 +131,23 @@ def bass_figure_text(figure: BassFigure) -> str:
 
 
 class RunWriter:
-    """Writes runs into a MEI text element; stacked pairs get ids that the drawing looks for."""
+    """Writes runs as MEI has them; stacked pairs get ids that the drawing looks for."""
 
     def __init__(self) -> None:
         self._pairs = count(1)
         self._pair = 0
 
-    def write(self, parent: ET.Element, runs: Iterable[Run]) -> None:
-        """Append the runs to `parent`."""
-        for run in runs:
-            if run.setting is Setting.LINE:
-                append_text(parent, run.text)
-            else:
-                append_text(add(parent, "rend", self._attributes(run.setting)), run.text)
+    def written(self, runs: Iterable[Run]) -> str:
+        """The runs as the inside of a text element."""
+        return "".join(map(self._run, runs))
 
-    def _attributes(self, setting: Setting) -> dict[str, str | None]:
+    def _run(self, run: Run) -> str:
+        text = escaped(run.text)
+        if run.setting is Setting.LINE:
+            return text
+        return element("rend", attributes(self._look(run.setting)), text)
+
+    def _look(self, setting: Setting) -> Attributes:
         if setting is Setting.SMALL:
             return {"fontsize": _SMALL_SIZE}
         if setting is Setting.RAISED:

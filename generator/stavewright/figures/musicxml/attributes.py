@@ -1,13 +1,12 @@
 """Keys, metres, clefs, transposition and tempo in MusicXML."""
 
-import xml.etree.ElementTree as ET
 from fractions import Fraction
 from typing import Final
 
 from stavewright.figures.mei.signatures import printed_key
-from stavewright.figures.mei.staves import staff_interval
-from stavewright.figures.mei.tree import add
-from stavewright.figures.musicxml.context import Place, text
+from stavewright.figures.mei.staves import clef_at, staff_interval
+from stavewright.figures.musicxml.context import Place
+from stavewright.figures.musicxml.markup import element, leaf
 from stavewright.notation.clefs import CLEFS
 from stavewright.notation.score import Score, Swing, Tempo
 from stavewright.theory import Interval, Key, Meter, NoteValue
@@ -32,42 +31,39 @@ _SHAPES: Final = {NoteValue(base, dots).length for base in TYPES for dots in ran
 def write_attributes(place: Place, staff: int, *, is_first: bool) -> None:
     """What holds for a staff from this moment on, as far as it begins here."""
     score, time = place.context.score, place.at
-    element = ET.Element("attributes")
-    if is_first:
-        text(element, "divisions", str(place.context.divisions))
+    interval = staff_interval(score, staff)
+    inside = leaf("divisions", str(place.context.divisions)) if is_first else ""
     key = score.key_at(time)
     if key is not None and (is_first or any(c.at == time for c in score.key_changes)):
-        _key(element, key, staff_interval(score, staff))
-    meter = _meter_at(score, time)
+        inside += _key(key, interval)
     if is_first or any(change.at == time for change in score.meter_changes):
-        _time(element, meter)
-    clef = _clef_at(score, staff, time)
+        inside += _time(_meter_at(score, time))
     if is_first or any(c.at == time and c.staff == staff for c in score.clef_changes):
-        _clef(element, clef)
+        inside += _clef(clef_at(score, staff, time))
     if is_first:
-        _transpose(element, staff_interval(score, staff))
-    if len(element):
-        place.measure.append(element)
+        inside += _transpose(interval)
+    if inside:
+        place.add(element("attributes", inside=inside))
 
 
 def write_tempo(place: Place, tempo: Tempo | None, swing: Swing | None) -> None:
     """A metronome mark, and how the eighths are swung."""
     if tempo is None and swing is None:
         return
-    direction = add(place.measure, "direction", {"placement": "above"})
-    kind = add(direction, "direction-type")
     if tempo is None:
-        text(kind, "words", "swing")
+        mark = leaf("words", "swing")
     elif tempo.unit in _SHAPES:
-        _metronome(kind, tempo)
+        mark = _metronome(tempo)
     else:
-        text(kind, "words", f"{tempo.unit} = {float(tempo.per_minute):.6g}")
-    sound = add(direction, "sound")
+        mark = leaf("words", f"{tempo.unit} = {float(tempo.per_minute):.6g}")
+    pace = ""
     if tempo is not None:
         quarters = tempo.per_minute * tempo.unit * 4
-        sound.set("tempo", f"{float(quarters):.6g}")
-    if swing is not None and swing.unit in (Fraction(1, 8), Fraction(1, 16)):
-        _swing(add(sound, "swing"), swing)
+        pace = f' tempo="{float(quarters):.6g}"'
+    is_swung = swing is not None and swing.unit in (Fraction(1, 8), Fraction(1, 16))
+    sound = element("sound", pace, _swing(swing) if swing is not None and is_swung else "")
+    kind = element("direction-type", inside=mark)
+    place.add(element("direction", ' placement="above"', kind + sound))
 
 
 def attribute_times(score: Score, staff: int) -> set[Fraction]:
@@ -78,66 +74,55 @@ def attribute_times(score: Score, staff: int) -> set[Fraction]:
     return keys | meters | set(clefs)
 
 
-def _metronome(parent: ET.Element, tempo: Tempo) -> None:
-    mark = add(parent, "metronome")
+def _metronome(tempo: Tempo) -> str:
     unit = NoteValue.from_length(tempo.unit)
-    text(mark, "beat-unit", TYPES[unit.base])
-    for _ in range(unit.dots):
-        add(mark, "beat-unit-dot")
-    text(mark, "per-minute", f"{float(tempo.per_minute):.6g}")
+    beat = leaf("beat-unit", TYPES[unit.base]) + element("beat-unit-dot") * unit.dots
+    return element("metronome", inside=beat + leaf("per-minute", f"{float(tempo.per_minute):.6g}"))
 
 
-def _swing(element: ET.Element, swing: Swing) -> None:
+def _swing(swing: Swing) -> str:
     ratio = swing.long / swing.short
-    text(element, "first", str(ratio.numerator))
-    text(element, "second", str(ratio.denominator))
-    text(element, "swing-type", TYPES[swing.unit])
+    first, second = leaf("first", str(ratio.numerator)), leaf("second", str(ratio.denominator))
+    return element("swing", inside=first + second + leaf("swing-type", TYPES[swing.unit]))
 
 
-def _key(parent: ET.Element, key: Key, transposition: Interval | None) -> None:
+def _key(key: Key, transposition: Interval | None) -> str:
     printed = printed_key(key, transposition) or key
-    element = add(parent, "key")
-    text(element, "fifths", str(printed.signature))
-    text(element, "mode", printed.mode.value)
+    inside = leaf("fifths", str(printed.signature)) + leaf("mode", printed.mode.value)
+    return element("key", inside=inside)
 
 
-def _time(parent: ET.Element, meter: Meter | None) -> None:
+def _time(meter: Meter | None) -> str:
     if meter is None:
-        element = add(parent, "time", {"print-object": "no"})
-        add(element, "senza-misura")
-        return
-    element = add(parent, "time", {"symbol": meter.symbol.value} if meter.symbol else None)
-    text(element, "beats", "+".join(map(str, meter.groups)))
-    text(element, "beat-type", str(meter.unit))
+        return element("time", ' print-object="no"', element("senza-misura"))
+    symbol = f' symbol="{meter.symbol.value}"' if meter.symbol else ""
+    beats = leaf("beats", "+".join(map(str, meter.groups)))
+    return element("time", symbol, beats + leaf("beat-type", str(meter.unit)))
 
 
-def _clef(parent: ET.Element, name: str) -> None:
+def _clef(name: str) -> str:
     clef = CLEFS[name]
-    element = add(parent, "clef")
-    text(element, "sign", "percussion" if clef.sign == "perc" else clef.sign)
-    if clef.sign != "perc":
-        text(element, "line", str(clef.line))
+    if clef.sign == "perc":
+        inside = leaf("sign", "percussion")
+    else:
+        inside = leaf("sign", clef.sign) + leaf("line", str(clef.line))
     if clef.octaves:
-        text(element, "clef-octave-change", str(clef.octaves))
+        inside += leaf("clef-octave-change", str(clef.octaves))
+    return element("clef", inside=inside)
 
 
-def _transpose(parent: ET.Element, interval: Interval | None) -> None:
+def _transpose(interval: Interval | None) -> str:
     """From what is written to what sounds, the octaves apart."""
     if interval is None:
-        return
+        return ""
     octaves = int(-interval.steps / 7)
-    element = add(parent, "transpose")
-    text(element, "diatonic", str(-interval.steps - 7 * octaves))
-    text(element, "chromatic", f"{-interval.cents / 100 - 12 * octaves:g}")
+    inside = leaf("diatonic", str(-interval.steps - 7 * octaves))
+    inside += leaf("chromatic", f"{-interval.cents / 100 - 12 * octaves:g}")
     if octaves:
-        text(element, "octave-change", str(octaves))
+        inside += leaf("octave-change", str(octaves))
+    return element("transpose", inside=inside)
 
 
 def _meter_at(score: Score, time: Fraction) -> Meter | None:
     here = [bar.meter for bar in score.bars if bar.start <= time]
     return here[-1] if here else score.meter
-
-
-def _clef_at(score: Score, staff: int, time: Fraction) -> str:
-    changes = [c.clef for c in score.clef_changes if c.staff == staff and c.at <= time]
-    return changes[-1] if changes else score.staves[staff].clef

@@ -8,7 +8,6 @@ of a transposing part are as it reads them. Left out: marks of emphasis, labels 
 what `show:` names.
 """
 
-import xml.etree.ElementTree as ET
 from fractions import Fraction
 from typing import Final
 
@@ -16,23 +15,23 @@ from stavewright.figures.mei.accidentals import HeadPlace, Sign, printed_signs
 from stavewright.figures.mei.drums import is_one_line
 from stavewright.figures.mei.layers import Sung
 from stavewright.figures.mei.lyrics import sung_syllables
+from stavewright.figures.mei.markup import attributes
 from stavewright.figures.mei.staves import staff_interval
 from stavewright.figures.mei.strands import places_by_bar
-from stavewright.figures.mei.tree import add
-from stavewright.figures.mei.tree import written as as_text
 from stavewright.figures.musicxml.attributes import attribute_times, write_attributes, write_tempo
 from stavewright.figures.musicxml.beams import beams_of
-from stavewright.figures.musicxml.context import Context, Place, divisions_of, text
+from stavewright.figures.musicxml.context import Context, Place, divisions_of
+from stavewright.figures.musicxml.markup import element, leaf
 from stavewright.figures.musicxml.notes import VoiceWriter, instrument_id
 from stavewright.figures.musicxml.symbols import write_chord, write_numeral
 from stavewright.figures.musicxml.timed import is_bare, timed
 from stavewright.figures.timeline import TempoMap
-from stavewright.notation.score import BarSign, Drum, Score
+from stavewright.notation.score import Bar, BarSign, Drum, Score
 
-_HEAD: Final = (
+_DECLARATION: Final = (
     '<?xml version="1.0" encoding="UTF-8"?>\n'
     '<!DOCTYPE score-partwise PUBLIC "-//Recordare//DTD MusicXML 4.0 Partwise//EN" '
-    '"http://www.musicxml.org/dtds/partwise.dtd">\n'
+    '"http://www.musicxml.org/dtds/partwise.dtd">'
 )
 _STYLES: Final = {
     BarSign.DOUBLE: "light-light",
@@ -49,43 +48,44 @@ def musicxml_file(score: Score) -> bytes:
     bare = is_bare(score) and any(event.heads for v in score.voices for event in v.events)
     written = timed(score) if bare else score
     context = Context(written, divisions_of(written), bare)
-    root = ET.Element("score-partwise", {"version": "4.0"})
-    _head(root, written)
     signs, sung = printed_signs(written), sung_syllables(written)
-    for staff in range(len(written.staves)):
-        _part(add(root, "part", {"id": _part_id(staff)}), context, staff, signs, sung)
-    return f"{_HEAD}{as_text(root, indented=True)}\n".encode()
+    parts = [_part(context, staff, signs, sung) for staff in range(len(written.staves))]
+    root = element("score-partwise", ' version="4.0"', _head(written) + "".join(parts))
+    return f"{_DECLARATION}{root}\n".encode()
 
 
 def _part_id(staff: int) -> str:
     return f"P{staff + 1}"
 
 
-def _head(root: ET.Element, score: Score) -> None:
+def _head(score: Score) -> str:
+    head = ""
     if score.title:
-        text(add(root, "work"), "work-title", score.title)
-    if score.credits or score.rights or score.sources:
-        about = add(root, "identification")
-        for line in score.credits:
-            text(about, "creator", line)
-        if score.rights:
-            text(about, "rights", score.rights)
-        for line in score.sources:
-            text(about, "source", line)
-            break
-    parts = add(root, "part-list")
-    for staff, row in enumerate(score.staves):
-        part = add(parts, "score-part", {"id": _part_id(staff)})
-        text(part, "part-name", " ".join(row.voices))
-        drums = _drums(score, staff)
-        for drum in drums:
-            instrument = add(part, "score-instrument", {"id": instrument_id(_part_id(staff), drum)})
-            text(instrument, "instrument-name", drum.name.replace("-", " "))
-        for drum in drums:
-            sound = add(part, "midi-instrument", {"id": instrument_id(_part_id(staff), drum)})
-            text(sound, "midi-channel", "10")
-            # MIDI's numbers from 0 are counted from 1 here.
-            text(sound, "midi-unpitched", str(drum.key_number + 1))
+        head += element("work", inside=leaf("work-title", score.title))
+    about = "".join(leaf("creator", line) for line in score.credits)
+    if score.rights:
+        about += leaf("rights", score.rights)
+    if score.sources:
+        about += leaf("source", score.sources[0])
+    if about:
+        head += element("identification", inside=about)
+    parts = [_score_part(score, staff) for staff in range(len(score.staves))]
+    return head + element("part-list", inside="".join(parts))
+
+
+def _score_part(score: Score, staff: int) -> str:
+    """A part in the list of parts, with its percussion instruments."""
+    part = _part_id(staff)
+    inside = leaf("part-name", " ".join(score.staves[staff].voices))
+    drums = [(f' id="{instrument_id(part, drum)}"', drum) for drum in _drums(score, staff)]
+    for own, drum in drums:
+        name = leaf("instrument-name", drum.name.replace("-", " "))
+        inside += element("score-instrument", own, name)
+    for own, drum in drums:
+        # MIDI's numbers from 0 are counted from 1 here.
+        number = leaf("midi-unpitched", str(drum.key_number + 1))
+        inside += element("midi-instrument", own, leaf("midi-channel", "10") + number)
+    return element("score-part", f' id="{part}"', inside)
 
 
 def _drums(score: Score, staff: int) -> list[Drum]:
@@ -101,12 +101,11 @@ def _drums(score: Score, staff: int) -> list[Drum]:
 
 
 def _part(
-    part: ET.Element,
     context: Context,
     staff: int,
     signs: dict[HeadPlace, Sign],
     sung: dict[tuple[int, int], list[Sung]],
-) -> None:
+) -> str:
     score = context.score
     one_line = is_one_line(score, staff)
     here = [place for place, voice in enumerate(score.voices) if voice.staff == staff]
@@ -116,7 +115,7 @@ def _part(
             voice=score.voices[i],
             index=i,
             number=n,
-            part=part.get("id", ""),
+            part=_part_id(staff),
             one_line=one_line,
             signs=signs,
             sung=sung,
@@ -127,8 +126,8 @@ def _part(
         )
         for n, i in enumerate(here, 1)
     ]
-    for index in range(len(score.bars)):
-        _measure(part, context, staff, index, writers)
+    measures = [_measure(context, staff, index, writers) for index in range(len(score.bars))]
+    return element("part", f' id="{_part_id(staff)}"', "".join(measures))
 
 
 def _bass(score: Score) -> int:
@@ -136,35 +135,31 @@ def _bass(score: Score) -> int:
     return max(range(len(score.voices)), key=lambda place: (score.voices[place].staff, place))
 
 
-def _measure(
-    part: ET.Element, context: Context, staff: int, index: int, writers: list[VoiceWriter]
-) -> None:
+def _measure(context: Context, staff: int, index: int, writers: list[VoiceWriter]) -> str:
     score = context.score
     bar = score.bars[index]
     is_part = bar.meter is not None and bar.length != bar.meter.length
     goes_on = index > 0 and score.bars[index - 1].number == bar.number
-    number = f"X{index}" if goes_on else str(bar.number)
-    measure = add(
-        part, "measure", {"number": number, "implicit": "yes" if is_part or goes_on else None}
-    )
-    _left(measure, score, index)
-    place = Place(context, measure, bar.start)
+    given = {
+        "number": f"X{index}" if goes_on else str(bar.number),
+        "implicit": "yes" if is_part or goes_on else None,
+    }
+    place = Place(context, bar.start)
     _above(place, staff, index)
     for writer in writers:
         for at in writer.bars.get(index, ()):
             writer.event(place, at)
     _fill(place, bar.start, bar.length)
-    _right(measure, score, index)
+    inside = _left(score, index) + place.written + _right(score, index)
+    return element("measure", attributes(given), inside)
 
 
 def _fill(place: Place, start: Fraction, length: Fraction) -> None:
     """A measure lasts to its end even where every voice has stopped."""
-    sounds = place.measure.find("note") is not None
-    if not sounds and length:
+    if not place.has_notes and length:
         place.go(start)
-        note = add(place.measure, "note", {"print-object": "no"})
-        add(note, "rest", {"measure": "yes"})
-        text(note, "duration", place.context.count(length))
+        duration = leaf("duration", place.context.count(length))
+        place.add_note(element("rest", ' measure="yes"') + duration, ' print-object="no"')
         place.at = start + length
     place.go(start + length)
 
@@ -201,39 +196,37 @@ def _above(place: Place, staff: int, index: int) -> None:
     place.go(bar.start)
 
 
-def _left(measure: ET.Element, score: Score, index: int) -> None:
+def _left(score: Score, index: int) -> str:
     bar = score.bars[index]
     before = score.bars[index - 1] if index else None
     is_again = before is not None and before.closing is BarSign.REPEAT_END
     begins = bool(bar.ending) and (before is None or before.ending != bar.ending or is_again)
     repeats = bar.opening is BarSign.REPEAT_START
     if not begins and not repeats:
-        return
-    line = add(measure, "barline", {"location": "left"})
-    if repeats:
-        text(line, "bar-style", "heavy-light")
+        return ""
+    inside = leaf("bar-style", "heavy-light") if repeats else ""
     if begins:
-        add(line, "ending", {"number": _passes(bar.ending), "type": "start"})
+        inside += _ending(bar, "start")
     if repeats:
-        add(line, "repeat", {"direction": "forward"})
+        inside += element("repeat", ' direction="forward"')
+    return element("barline", ' location="left"', inside)
 
 
-def _right(measure: ET.Element, score: Score, index: int) -> None:
+def _right(score: Score, index: int) -> str:
     bar = score.bars[index]
     after = score.bars[index + 1] if index + 1 < len(score.bars) else None
     repeats = bar.closing is BarSign.REPEAT_END
     stops = bool(bar.ending) and (after is None or after.ending != bar.ending or repeats)
     if bar.closing is BarSign.SINGLE and not stops:
-        return
-    line = add(measure, "barline", {"location": "right"})
-    if bar.closing in _STYLES:
-        text(line, "bar-style", _STYLES[bar.closing])
+        return ""
+    inside = leaf("bar-style", _STYLES[bar.closing]) if bar.closing in _STYLES else ""
     if stops:
-        kind = "stop" if repeats else "discontinue"
-        add(line, "ending", {"number": _passes(bar.ending), "type": kind})
+        inside += _ending(bar, "stop" if repeats else "discontinue")
     if repeats:
-        add(line, "repeat", {"direction": "backward"})
+        inside += element("repeat", ' direction="backward"')
+    return element("barline", ' location="right"', inside)
 
 
-def _passes(ending: tuple[int, ...]) -> str:
-    return ", ".join(map(str, ending))
+def _ending(bar: Bar, kind: str) -> str:
+    """The beginning or the end of an ending's bracket."""
+    return element("ending", f' number="{", ".join(map(str, bar.ending))}" type="{kind}"')

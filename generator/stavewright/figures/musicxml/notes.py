@@ -1,17 +1,19 @@
 """Notes, rests and all that is written on them, in MusicXML."""
 
-import xml.etree.ElementTree as ET
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from math import prod
 from typing import Final
 
 from stavewright.figures.mei.accidentals import HeadPlace, Sign, nearest_sign
 from stavewright.figures.mei.drums import drum_place
 from stavewright.figures.mei.layers import Sung
-from stavewright.figures.mei.tree import add
+from stavewright.figures.mei.markup import attributes
 from stavewright.figures.musicxml.attributes import TYPES
 from stavewright.figures.musicxml.beams import Beams
-from stavewright.figures.musicxml.context import Place, text
+from stavewright.figures.musicxml.context import Place
+from stavewright.figures.musicxml.markup import element, leaf
 from stavewright.figures.musicxml.symbols import write_figures, write_marks, write_words
 from stavewright.figures.timeline import TempoMap, shift_of
 from stavewright.notation.score import (
@@ -116,144 +118,143 @@ class VoiceWriter:
 
     def _rest(self, place: Place, at: int) -> None:
         event = self.voice.events[at]
-        note = add(place.measure, "note")
-        add(note, "rest", {"measure": "yes"} if event.fills_bar else None)
-        text(note, "duration", place.context.count(event.duration))
-        text(note, "voice", str(self.number))
-        if event.value is not None:
-            self._shape(note, at, event.value)
-        self._notations(note, at, None)
+        rest = element("rest", ' measure="yes"' if event.fills_bar else "")
+        shape = self._shape(at, event.value) if event.value is not None else ""
+        place.add_note(
+            rest
+            + leaf("duration", place.context.count(event.duration))
+            + leaf("voice", str(self.number))
+            + shape
+            + self._notations(at)
+        )
 
     def _head(self, place: Place, at: int, number: int) -> None:
         event = self.voice.events[at]
         head = event.heads[number]
-        note = add(place.measure, "note", self._shift(place, event, head))
-        if number:
-            add(note, "chord")
-        here = HeadPlace(self.index, at, number)
-        self._sound(note, head, here)
-        text(note, "duration", place.context.count(event.duration))
-        held = self._is_held(at, head)
-        for is_here, kind in ((held, "stop"), (head.tied, "start")):
-            if is_here:
-                add(note, "tie", {"type": kind})
-        self._instrument(note, head)
-        text(note, "voice", str(self.number))
-        self._shape(note, at, event.value or event.duration, self.signs.get(here))
-        if place.context.is_bare:
-            text(note, "stem", "none")
-        self._notehead(note, head)
-        if number == 0:
-            for level, word in enumerate(self.beams.get(at, ()), 1):
-                text(note, "beam", word, number=str(level))
-        self._notations(note, at, head, held=held, is_first=number == 0)
-        if number == 0:
-            self._lyrics(note, at)
+        sign = self.signs.get(HeadPlace(self.index, at, number))
+        ties = self._ties(at, head)
+        is_first = number == 0
+        inside = (
+            ("" if is_first else element("chord"))
+            + self._sound(head, sign)
+            + leaf("duration", place.context.count(event.duration))
+            + "".join([element("tie", kind) for kind in ties])
+            + self._instrument(head)
+            + leaf("voice", str(self.number))
+            + self._shape(at, event.value or event.duration, sign)
+            + (leaf("stem", "none") if place.context.is_bare else "")
+            + self._notehead(head)
+            + (self._beams(at) if is_first else "")
+            + self._notations(at, ties, is_first=is_first)
+            + (self._lyrics(at) if is_first else "")
+        )
+        place.add_note(inside, self._shift(place, event, head))
 
     def _grace(self, place: Place, at: int, number: int, grace: Grace) -> None:
         for index, head in enumerate(grace.heads):
-            note = add(place.measure, "note")
-            add(note, "grace")
-            if index:
-                add(note, "chord")
-            here = HeadPlace(self.index, at, index, number)
-            self._sound(note, head, here)
-            self._instrument(note, head)
-            text(note, "voice", str(self.number))
-            _shape(note, grace.value, self.signs.get(here))
-            self._notehead(note, head)
+            sign = self.signs.get(HeadPlace(self.index, at, index, number))
+            place.add_note(
+                element("grace")
+                + (element("chord") if index else "")
+                + self._sound(head, sign)
+                + self._instrument(head)
+                + leaf("voice", str(self.number))
+                + _shape(grace.value, sign)
+                + self._notehead(head)
+            )
 
-    def _shift(self, place: Place, event: Event, head: Head) -> dict[str, str | None] | None:
+    def _shift(self, place: Place, event: Event, head: Head) -> str:
         """A shift as the format has it: how far beginning and end lie off the written time."""
-        shift = shift_of(head, event.start, self.tempos)
+        shift = shift_of(head, event.start, self.tempos) if head.shift else None
         if not shift:
-            return None
+            return ""
         count = f"{float(shift * 4 * place.context.divisions):.4f}".rstrip("0").rstrip(".")
-        return {"attack": count, "release": count}
+        return f' attack="{count}" release="{count}"'
 
-    def _sound(self, note: ET.Element, head: Head, here: HeadPlace) -> None:
+    def _sound(self, head: Head, sign: Sign | None) -> str:
         if isinstance(head.sound, Drum):
             position = drum_place(head.sound, one_line=self.one_line).position + _BOTTOM_LINE
-            element = add(note, "unpitched")
-            text(element, "display-step", _LETTERS[position % 7])
-            text(element, "display-octave", str(position // 7))
-            return
-        sign = self.signs.get(here)
-        _pitch(note, sign.pitch if sign else head.sound)
+            step = leaf("display-step", _LETTERS[position % 7])
+            octave = leaf("display-octave", str(position // 7))
+            return element("unpitched", inside=step + octave)
+        return _pitch(sign.pitch if sign else head.sound)
 
-    def _instrument(self, note: ET.Element, head: Head) -> None:
-        if isinstance(head.sound, Drum):
-            add(note, "instrument", {"id": instrument_id(self.part, head.sound)})
+    def _instrument(self, head: Head) -> str:
+        if not isinstance(head.sound, Drum):
+            return ""
+        return element("instrument", attributes({"id": instrument_id(self.part, head.sound)}))
 
-    def _notehead(self, note: ET.Element, head: Head) -> None:
+    def _notehead(self, head: Head) -> str:
         is_ghost = HeadMark.GHOST in head.marks
         shape = None
         if isinstance(head.sound, Drum):
             shape = drum_place(head.sound, one_line=self.one_line).shape
-        if is_ghost or shape:
-            kind = _HEADS.get(shape or "", "normal")
-            text(note, "notehead", kind, parentheses="yes" if is_ghost else "no")
+        if not is_ghost and not shape:
+            return ""
+        kind = _HEADS.get(shape or "", "normal")
+        return leaf("notehead", kind, f' parentheses="{"yes" if is_ghost else "no"}"')
 
-    def _is_held(self, at: int, head: Head) -> bool:
+    def _beams(self, at: int) -> str:
+        told = enumerate(self.beams.get(at, ()), 1)
+        return "".join(leaf("beam", word, f' number="{level}"') for level, word in told)
+
+    def _ties(self, at: int, head: Head) -> list[str]:
+        """Whether a tie ends at a head and whether one begins, as attributes of its elements."""
         before = self.voice.events[at - 1].heads if at else ()
-        return any(other.tied and other.sound == head.sound for other in before)
+        is_held = any(other.tied and other.sound == head.sound for other in before)
+        return [' type="stop"'] * is_held + [' type="start"'] * head.tied
 
     def _groups(self, at: int) -> list[Tuplet]:
         return [group for group in self.voice.tuplets if group.first <= at <= group.last]
 
-    def _shape(self, note: ET.Element, at: int, value: Fraction, sign: Sign | None = None) -> None:
-        _shape(note, value, sign)
+    def _shape(self, at: int, value: Fraction, sign: Sign | None = None) -> str:
+        shape = _shape(value, sign)
         groups = self._groups(at)
-        if groups:
-            actual = normal = 1
-            for group in groups:
-                actual, normal = actual * group.actual, normal * group.normal
-            element = add(note, "time-modification")
-            text(element, "actual-notes", str(actual))
-            text(element, "normal-notes", str(normal))
+        if not groups:
+            return shape
+        actual = leaf("actual-notes", str(prod(group.actual for group in groups)))
+        normal = leaf("normal-notes", str(prod(group.normal for group in groups)))
+        return shape + element("time-modification", inside=actual + normal)
 
-    def _notations(
-        self,
-        note: ET.Element,
-        at: int,
-        head: Head | None,
-        *,
-        held: bool = False,
-        is_first: bool = True,
-    ) -> None:
-        element = ET.Element("notations")
-        for is_here, kind in ((held, "stop"), (head is not None and head.tied, "start")):
-            if is_here:
-                add(element, "tied", {"type": kind})
+    def _notations(self, at: int, ties: Sequence[str] = (), *, is_first: bool = True) -> str:
+        marks = self.voice.events[at].marks
+        inside = "".join([element("tied", kind) for kind in ties])
         if is_first:
-            self._spans(element, at)
-            _signs(element, self.voice.events[at])
-        if EventMark.ARPEGGIO in self.voice.events[at].marks:
-            add(element, "arpeggiate")
-        if len(element):
-            note.append(element)
+            inside += self._slurs(at) + self._tuplets(at) + _signs(marks)
+        if EventMark.ARPEGGIO in marks:
+            inside += element("arpeggiate")
+        return element("notations", inside=inside) if inside else ""
 
-    def _spans(self, element: ET.Element, at: int) -> None:
-        for number, slur in enumerate(self.voice.slurs):
-            for end, kind in ((slur.last, "stop"), (slur.first, "start")):
-                if at == end:
-                    # Only slurs that overlap need numbers apart.
-                    add(element, "slur", {"type": kind, "number": str(number % 6 + 1)})
-        for depth, group in enumerate(self._groups(at), 1):
-            for end, kind in ((group.first, "start"), (group.last, "stop")):
-                if at == end:
-                    mark = add(element, "tuplet", {"type": kind, "number": str(min(depth, 6))})
-                    if kind == "start" and depth > 1:
-                        _tuplet_figures(mark, group)
+    def _slurs(self, at: int) -> str:
+        return "".join(
+            # Only slurs that overlap need numbers apart.
+            element("slur", f' type="{kind}" number="{number % 6 + 1}"')
+            for number, slur in enumerate(self.voice.slurs)
+            for end, kind in ((slur.last, "stop"), (slur.first, "start"))
+            if at == end
+        )
 
-    def _lyrics(self, note: ET.Element, at: int) -> None:
-        for sung in self.sung.get((self.index, at), ()):
-            lyric = add(note, "lyric", {"number": str(sung.verse)})
-            kinds = {(False, False): "single", (True, False): "begin", (True, True): "middle"}
-            text(lyric, "syllabic", kinds.get((sung.joined, sung.continues), "end"))
-            text(lyric, "text", sung.text)
-            if sung.held:
-                add(lyric, "extend")
+    def _tuplets(self, at: int) -> str:
+        return "".join(
+            element(
+                "tuplet",
+                f' type="{kind}" number="{min(depth, 6)}"',
+                _tuplet_figures(group) if kind == "start" and depth > 1 else "",
+            )
+            for depth, group in enumerate(self._groups(at), 1)
+            for end, kind in ((group.first, "start"), (group.last, "stop"))
+            if at == end
+        )
+
+    def _lyrics(self, at: int) -> str:
+        return "".join(map(_lyric, self.sung.get((self.index, at), ())))
+
+
+def _lyric(sung: Sung) -> str:
+    kinds = {(False, False): "single", (True, False): "begin", (True, True): "middle"}
+    kind = leaf("syllabic", kinds.get((sung.joined, sung.continues), "end"))
+    inside = kind + leaf("text", sung.text) + (element("extend") if sung.held else "")
+    return element("lyric", f' number="{sung.verse}"', inside)
 
 
 def instrument_id(part: str, drum: Drum) -> str:
@@ -261,40 +262,38 @@ def instrument_id(part: str, drum: Drum) -> str:
     return f"{part}-I{drum.key_number}"
 
 
-def _shape(note: ET.Element, value: Fraction, sign: Sign | None = None) -> None:
+def _shape(value: Fraction, sign: Sign | None) -> str:
+    """The type of a note, its dots and the accidental before it."""
     shape = NoteValue.from_length(value)
-    text(note, "type", TYPES[shape.base])
-    for _ in range(shape.dots):
-        add(note, "dot")
-    if sign is not None and sign.written is not None:
-        reminder = {}
-        if sign.courtesy:
-            brackets = "yes" if sign.bracketed else "no"
-            reminder = {"cautionary": "yes", "parentheses": brackets}
-        text(note, "accidental", _SIGNS[sign.written], **reminder)
+    text = leaf("type", TYPES[shape.base]) + element("dot") * shape.dots
+    if sign is None or sign.written is None:
+        return text
+    reminder = ""
+    if sign.courtesy:
+        reminder = f' cautionary="yes" parentheses="{"yes" if sign.bracketed else "no"}"'
+    return text + leaf("accidental", _SIGNS[sign.written], reminder)
 
 
-def _pitch(note: ET.Element, pitch: Pitch) -> None:
-    element = add(note, "pitch")
-    text(element, "step", pitch.letter.name)
-    if nearest_sign(pitch.cents_altered):
-        # Any number is valid, but common readers refuse a file with more than quarter tones.
-        text(element, "alter", f"{nearest_sign(pitch.cents_altered) / 100:g}")
-    text(element, "octave", str(max(0, min(9, pitch.octave))))
+def _pitch(pitch: Pitch) -> str:
+    # Any number is valid, but common readers refuse a file with more than quarter tones.
+    cents = nearest_sign(pitch.cents_altered)
+    alter = leaf("alter", f"{cents / 100:g}") if cents else ""
+    octave = leaf("octave", str(max(0, min(9, pitch.octave))))
+    return element("pitch", inside=leaf("step", pitch.letter) + alter + octave)
 
 
-def _signs(element: ET.Element, event: Event) -> None:
-    for marks, tag in ((_ORNAMENTS, "ornaments"), (_ARTICULATIONS, "articulations")):
-        here = [marks[mark] for mark in marks if mark in event.marks]
+def _signs(marks: frozenset[EventMark]) -> str:
+    if not marks:
+        return ""
+    text = ""
+    for names, tag in ((_ORNAMENTS, "ornaments"), (_ARTICULATIONS, "articulations")):
+        here = "".join(element(names[mark]) for mark in names if mark in marks)
         if here:
-            group = add(element, tag)
-            for name in here:
-                add(group, name)
-    if EventMark.FERMATA in event.marks:
-        add(element, "fermata")
+            text += element(tag, inside=here)
+    return text + (element("fermata") if EventMark.FERMATA in marks else "")
 
 
-def _tuplet_figures(mark: ET.Element, group: Tuplet) -> None:
+def _tuplet_figures(group: Tuplet) -> str:
     """What an inner group says of itself; the note tells only the product of all."""
-    for tag, count in (("tuplet-actual", group.actual), ("tuplet-normal", group.normal)):
-        text(add(mark, tag), "tuplet-number", str(count))
+    counts = (("tuplet-actual", group.actual), ("tuplet-normal", group.normal))
+    return "".join(element(tag, inside=leaf("tuplet-number", str(count))) for tag, count in counts)

@@ -1,12 +1,12 @@
 """Chord symbols, Roman numerals, labels and dynamics over and under a staff."""
 
-import xml.etree.ElementTree as ET
 from collections.abc import Sequence
 from fractions import Fraction
 from typing import Final
 
-from stavewright.figures.mei.tree import add
-from stavewright.figures.musicxml.context import Place, text
+from stavewright.figures.mei.markup import attributes
+from stavewright.figures.musicxml.context import Place
+from stavewright.figures.musicxml.markup import element, leaf
 from stavewright.notation.score import BassFigure, ChordEvent, Event, NumeralEvent
 from stavewright.theory import Interval, Key, PitchName
 
@@ -58,20 +58,15 @@ def write_chord(place: Place, event: ChordEvent, transposition: Interval | None)
     if chord is not None and (chord.root is None or chord.upper is not None):
         write_words(place, chord.symbol)
         return
-    element = add(place.measure, "harmony")
     if chord is None or chord.root is None:
-        root = add(element, "root")
-        text(root, "root-step", "C", text="")
-        text(element, "kind", "none", text="N.C.")
+        root = element("root", inside=leaf("root-step", "C", ' text=""'))
+        place.add(element("harmony", inside=root + leaf("kind", "none", ' text="N.C."')))
         return
-    root = add(element, "root")
-    text(root, "root-step", chord.root.letter.name)
-    _alter(root, "root-alter", chord.root)
-    text(element, "kind", _KINDS.get(chord.suffix, "other"), text=chord.suffix)
+    kind = _KINDS.get(chord.suffix, "other")
+    inside = _tone("root", chord.root) + leaf("kind", kind, attributes({"text": chord.suffix}))
     if chord.bass != chord.root:
-        bass = add(element, "bass")
-        text(bass, "bass-step", chord.bass.letter.name)
-        _alter(bass, "bass-alter", chord.bass)
+        inside += _tone("bass", chord.bass)
+    place.add(element("harmony", inside=inside))
 
 
 def write_numeral(place: Place, event: NumeralEvent, before: Key | None) -> None:
@@ -90,32 +85,40 @@ def write_figures(place: Place, figures: Sequence[BassFigure], length: Fraction)
 
     No figures at all keep the place for later ones.
     """
-    element = add(place.measure, "figured-bass")
-    for each in figures or (BassFigure(),):
-        figure = add(element, "figure")
-        if each.accidental:
-            text(figure, "prefix", _PREFIXES[each.accidental])
-        if each.number is not None:
-            text(figure, "figure-number", str(each.number))
-    text(element, "duration", place.context.count(length))
+    inside = "".join(map(_figure, figures or (BassFigure(),)))
+    duration = leaf("duration", place.context.count(length))
+    place.add(element("figured-bass", inside=inside + duration))
+
+
+def _figure(each: BassFigure) -> str:
+    inside = ""
+    if each.accidental:
+        inside += leaf("prefix", _PREFIXES[each.accidental])
+    if each.number is not None:
+        inside += leaf("figure-number", str(each.number))
+    return element("figure", inside=inside)
 
 
 def write_marks(place: Place, event: Event, voice: int) -> None:
     """The dynamic of an event, for its voice, and its label."""
     if event.dynamic is not None:
-        direction = add(place.measure, "direction", {"placement": "below"})
-        add(add(add(direction, "direction-type"), "dynamics"), event.dynamic)
-        text(direction, "voice", str(voice))
+        sign = element("dynamics", inside=element(event.dynamic))
+        kind = element("direction-type", inside=sign)
+        inside = kind + leaf("voice", str(voice))
+        place.add(element("direction", ' placement="below"', inside))
     if event.label:
         write_words(place, event.label)
 
 
 def write_words(place: Place, words: str, placement: str = "above") -> None:
     """Words at a moment."""
-    direction = add(place.measure, "direction", {"placement": placement})
-    text(add(direction, "direction-type"), "words", words)
+    kind = element("direction-type", inside=leaf("words", words))
+    place.add(element("direction", f' placement="{placement}"', kind))
 
 
-def _alter(parent: ET.Element, tag: str, name: PitchName) -> None:
+def _tone(tag: str, name: PitchName) -> str:
+    """The `root` or `bass` of a chord."""
+    inside = leaf(f"{tag}-step", name.letter)
     if name.cents_altered:
-        text(parent, tag, f"{name.cents_altered / 100:g}")
+        inside += leaf(f"{tag}-alter", f"{name.cents_altered / 100:g}")
+    return element(tag, inside=inside)
