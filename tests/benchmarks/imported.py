@@ -20,7 +20,7 @@ from typing import TYPE_CHECKING
 from stavewright.checking import check_block
 from stavewright.figures.engraver import Pool
 from stavewright.figures.figure import EngravingFault
-from stavewright.figures.staff import jobs
+from stavewright.figures.staff import jobs, sheet_of
 from stavewright.importing import CannotImportError, excerpt_of, read_piece
 from stavewright.importing.importer import slice_of
 from stavewright.notation import parse_block
@@ -145,11 +145,11 @@ def _excerpt(tally: Tally, path: Path, piece: Piece, first: int, pool: Pool) -> 
 
 
 def _draw(tally: Tally, path: Path, block: Block, pool: Pool) -> None:
-    wanted = jobs(block.score)
-    if isinstance(wanted, EngravingFault):
-        tally.told[f"not drawn: {wanted.message}"] += 1
+    sheet = sheet_of(block.score)
+    if isinstance(sheet, EngravingFault):
+        tally.told[f"not drawn: {sheet.message}"] += 1
         return
-    (drawing,) = pool.engrave(wanted[:1])
+    (drawing,) = pool.engrave(jobs(sheet)[:1])
     if isinstance(drawing, EngravingFault):
         tally.faults.append(f"{name_of(path)}: the engraver: {drawing.message}")
 

@@ -6,11 +6,10 @@ import pytest
 from playwright.sync_api import Browser, Page
 
 from stavewright.figures import FIGURE_CSS, glyph_sheet, glyphs_in
-from stavewright.figures.mei import document
 from stavewright.figures.staff import NARROW, WIDE
 from stavewright.figures.svg.finish import finish
 from tests.browser.test_pages import browser as browser
-from tests.figures.scores import HERE, read
+from tests.figures.scores import HERE, mei_text, read
 from tests.figures.uncompacted import styled_drawer, uncompacted
 
 pytestmark = pytest.mark.browser
@@ -35,7 +34,7 @@ def _seen(page: Page, style: str, body: str) -> bytes:
 
 @pytest.mark.parametrize("name", NAMES)
 def test_no_pixel_changes(page: Page, name: str) -> None:
-    mei = document(read(HERE / "constructs" / f"{name}.music"))
+    mei = mei_text(read(HERE / "constructs" / f"{name}.music"))
     for engraved in styled_drawer().pages(mei, (WIDE, NARROW)):
         drawing = finish(engraved)
         sheet = glyph_sheet(glyphs_in(drawing.markup))

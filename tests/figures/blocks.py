@@ -6,7 +6,7 @@ from functools import cache
 from pathlib import Path
 
 from stavewright.figures.figure import EngravingFault, EngravingJob
-from stavewright.figures.staff import charted, jobs
+from stavewright.figures.staff import charted, jobs, sheet_of
 from stavewright.notation import parse_block
 from stavewright.notation.realise import realise
 from stavewright.notation.score import Score
@@ -19,8 +19,10 @@ _FENCED = re.compile(r"^```music\n(.*?)^```", re.DOTALL | re.MULTILINE)
 @cache
 def engraving_jobs() -> dict[str, tuple[EngravingJob, ...]]:
     """What the engraver is asked for, by the name of the block."""
-    asked = {name: jobs(score) for name, score in _scores() if score.voices}
-    return {name: it for name, it in asked.items() if not isinstance(it, EngravingFault)}
+    sheets = {name: sheet_of(score) for name, score in _scores()}
+    return {
+        name: jobs(sheet) for name, sheet in sheets.items() if not isinstance(sheet, EngravingFault)
+    }
 
 
 def _scores() -> Iterator[tuple[str, Score]]:

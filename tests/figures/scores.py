@@ -2,6 +2,7 @@
 
 from pathlib import Path
 
+from stavewright.figures.mei import Sheet, document
 from stavewright.figures.staff import charted
 from stavewright.notation import parse_block
 from stavewright.notation.realise import realise
@@ -20,3 +21,8 @@ def read(path: Path) -> Score:
 def written(text: str) -> Score:
     """The Score of a block, as the staff draws it."""
     return charted(realise(parse_block(text).score))
+
+
+def mei_text(score: Score) -> str:
+    """A Score as the staff draws it, as MEI."""
+    return document(Sheet.of(score))

@@ -13,7 +13,7 @@ from tests.figures.scores import HERE, written
 
 def _shown(text: str) -> str:
     score = written(text)
-    strand = voice_strand(score, 0, None)
+    strand = voice_strand(score, 0)
     found = ranges(strand.items, strand.groups, Fraction(0), score.meter)
     return " ".join(f"{'t' if r.group else ''}{r.first}-{r.last}" for r in found)
 

@@ -15,9 +15,8 @@ import verovio
 
 from stavewright.figures import FIGURE_CSS, WOFF2, Drawing, glyph_sheet, glyphs_in
 from stavewright.figures.drawer import Drawer
-from stavewright.figures.mei import document
 from stavewright.figures.staff import NARROW, WIDE
-from tests.figures.scores import HERE, written
+from tests.figures.scores import HERE, mei_text, written
 
 MOST_RAW, MOST_PACKED = 0.40, 0.35
 
@@ -36,7 +35,7 @@ class Weights:
 @pytest.fixture(scope="module")
 def weights() -> Weights:
     blocks = (HERE / "data" / "four_bars.txt").read_text("utf-8").split("\n\n")[1:]
-    meis = [document(written(block)) for block in blocks]
+    meis = [mei_text(written(block)) for block in blocks]
     assert len(meis) == 10
     drawer = Drawer()
     figures = [drawer.draw(mei, (WIDE, NARROW)) for mei in meis]

@@ -6,10 +6,9 @@ import pytest
 
 from stavewright.figures.drawer import Drawer, Refused, by_music
 from stavewright.figures.figure import Drawing, EngravingFault, EngravingJob
-from stavewright.figures.mei import document
 from stavewright.figures.staff import NARROW, WIDE
 from tests.figures.blocks import engraving_jobs
-from tests.figures.scores import written
+from tests.figures.scores import mei_text, written
 
 FOUR_BARS = "time: 4/4\nnotes: 1/4 C4 D4 E4 F4 | G4 A4 B4 C5 | C5 B4 A4 G4 | F4 E4 D4 C4"
 ONE_BAR = "time: 4/4\nnotes: 1/4 C4 D4 E4 F4"
@@ -18,7 +17,7 @@ LONG_BAR = f"time: 16/4\nnotes: 1/16 {'C4 D#4 E4 F#4 ' * 16}| 1/1 C4 C4 C4 C4"
 
 def _renders(block: str, *widths: int | None) -> int:
     drawer = Drawer()
-    drawer.draw(document(written(block)), widths)
+    drawer.draw(mei_text(written(block)), widths)
     return drawer.renders
 
 
@@ -48,7 +47,7 @@ def test_widths_asked_together_or_alone_give_the_same() -> None:
 
 
 def test_results_stand_where_they_were_asked_and_a_fault_is_its_own() -> None:
-    good, bad = document(written(FOUR_BARS)), "<mei"
+    good, bad = mei_text(written(FOUR_BARS)), "<mei"
     jobs = [EngravingJob(mei, width) for width in (WIDE, NARROW) for mei in (good, bad)]
     wide, fault, narrow, other = Drawer().engrave(jobs)
     assert isinstance(wide, Drawing)
@@ -64,7 +63,7 @@ def test_what_is_refused_says_so() -> None:
 
 
 def test_a_bar_too_long_for_the_width_is_drawn_whole_not_pressed() -> None:
-    whole, narrow = Drawer().draw(document(written(LONG_BAR)), (None, NARROW))
+    whole, narrow = Drawer().draw(mei_text(written(LONG_BAR)), (None, NARROW))
     assert NARROW < narrow.width <= whole.width
 
 

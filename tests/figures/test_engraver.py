@@ -9,8 +9,7 @@ import pytest
 
 from stavewright.figures.engraver import Pool
 from stavewright.figures.figure import Drawing, EngravingFault, EngravingJob
-from stavewright.figures.mei import document
-from tests.figures.scores import HERE, read
+from tests.figures.scores import HERE, mei_text, read
 
 _FRAME = (
     '<mei xmlns="http://www.music-encoding.org/ns/mei" meiversion="5.1"><meiHead><fileDesc>'
@@ -43,7 +42,7 @@ MALFORMED = EngravingJob("<mei", None)
 
 
 def _job(name: str, width: int | None = 760) -> EngravingJob:
-    return EngravingJob(document(read(HERE / "constructs" / f"{name}.music")), width)
+    return EngravingJob(mei_text(read(HERE / "constructs" / f"{name}.music")), width)
 
 
 @pytest.fixture(scope="module")

@@ -9,13 +9,13 @@ from hypothesis import strategies as st
 from lxml import etree
 
 from stavewright.figures import staff_jobs
-from stavewright.figures.mei import document, fault_in
+from stavewright.figures.mei import fault_in
 from stavewright.figures.midi import midi_file
 from stavewright.figures.sound import encode, perform
 from stavewright.figures.spoken import speak_staff
 from stavewright.figures.staff import documents
 from stavewright.notation import parse_block
-from tests.figures.scores import CONSTRUCTS, EXAMPLES, written
+from tests.figures.scores import CONSTRUCTS, EXAMPLES, mei_text, written
 
 _LINES = tuple(
     line
@@ -53,7 +53,7 @@ def test_any_block_is_drawn_or_refused(text: str) -> None:
     assert spoken.line.endswith(".")
     if fault_in(score) is not None:
         return
-    mei = etree.fromstring(document(score).encode())
+    mei = etree.fromstring(mei_text(score).encode())
     name = "{http://www.w3.org/XML/1998/namespace}id"
     ids = [e.get(name) for e in mei.iter() if e.get(name)]
     assert len(ids) == len(set(ids))

@@ -7,8 +7,8 @@ import pytest
 from lxml import etree
 
 from stavewright.figures.figure import EngravingFault
-from stavewright.figures.mei import document, documents, fault_in
-from tests.figures.scores import CONSTRUCTS, EXAMPLES, HERE, read
+from stavewright.figures.mei import Sheet, documents, fault_in
+from tests.figures.scores import CONSTRUCTS, EXAMPLES, HERE, mei_text, read
 
 # Music Encoding Initiative, MEI 5.1, mei-all.rng; it is too large to carry in the tree.
 SCHEMA = HERE.parents[2] / "shared" / "schemas" / "mei-all-5.1.rng"
@@ -29,8 +29,8 @@ def test_figures_are_valid(schema: etree.RelaxNG, path: Path) -> None:
     if fault is not None:
         assert not score.voices, fault
         return
-    both = documents(score)
-    assert both.wide == document(score)
+    both = documents(Sheet.of(score))
+    assert both.wide == mei_text(score)
     for text in (both.wide, both.narrow):
         assert schema.validate(etree.fromstring(text.encode())), schema.error_log
 
@@ -38,7 +38,7 @@ def test_figures_are_valid(schema: etree.RelaxNG, path: Path) -> None:
 @pytest.mark.parametrize("name", GOLDEN)
 def test_mei_is_as_agreed(name: str) -> None:
     """Set STAVEWRIGHT_REWRITE=1 to write the files anew, then read the difference."""
-    mei = etree.fromstring(document(read(HERE / "constructs" / f"{name}.music")).encode())
+    mei = etree.fromstring(mei_text(read(HERE / "constructs" / f"{name}.music")).encode())
     etree.indent(mei)
     text = etree.tostring(mei, encoding="unicode") + "\n"
     golden = HERE / "golden" / f"{name}.mei"
@@ -49,7 +49,7 @@ def test_mei_is_as_agreed(name: str) -> None:
 
 @pytest.mark.parametrize("path", CONSTRUCTS, ids=lambda path: path.stem)
 def test_every_id_is_used_once_and_every_reference_is_met(path: Path) -> None:
-    mei = etree.fromstring(document(read(path)).encode())
+    mei = etree.fromstring(mei_text(read(path)).encode())
     name = "{http://www.w3.org/XML/1998/namespace}id"
     ids = [e.get(name) for e in mei.iter() if e.get(name)]
     assert len(ids) == len(set(ids))
@@ -60,7 +60,7 @@ def test_every_id_is_used_once_and_every_reference_is_met(path: Path) -> None:
 def test_every_sounding_head_is_drawn_once() -> None:
     for path in CONSTRUCTS:
         score = read(path)
-        mei = etree.fromstring(document(score).encode())
+        mei = etree.fromstring(mei_text(score).encode())
         heads = [
             head
             for voice in score.voices

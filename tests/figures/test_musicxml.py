@@ -9,7 +9,7 @@ import music21
 import pytest
 from lxml import etree
 
-from stavewright.figures.mei import fault_in
+from stavewright.figures.mei import Sheet, fault_in
 from stavewright.figures.mei.accidentals import nearest_sign
 from stavewright.figures.musicxml import musicxml_file
 from stavewright.figures.musicxml.timed import timed
@@ -48,7 +48,7 @@ def schema() -> etree.XMLSchema:
 
 
 def document(score: Score) -> bytes:
-    return musicxml_file(score)
+    return musicxml_file(Sheet.of(score))
 
 
 @pytest.mark.parametrize("score", SCORES)

@@ -9,10 +9,9 @@ from stavewright.figures import draw, glyph_sheet, glyphs_in
 from stavewright.figures.drawer import Drawer
 from stavewright.figures.engraver import Pool
 from stavewright.figures.figure import Drawing, Figure, SpokenText
-from stavewright.figures.mei import document
 from stavewright.figures.staff import NARROW
 from stavewright.figures.svg import described, labelled, titled
-from tests.figures.scores import CONSTRUCTS, read, written
+from tests.figures.scores import CONSTRUCTS, mei_text, read, written
 
 SVG = "{http://www.w3.org/2000/svg}"
 TEXT = SVG + "text"
@@ -187,7 +186,7 @@ def glyphs_of(drawing: Drawing) -> list[str]:
 
 def test_bar_numbers_of_two_figures_are_inside() -> None:
     rows = written("time: 4/4\nnotes: 1/4 " + " | ".join(["C4 D4 E4 F4"] * 12))
-    (drawing,) = Drawer().draw(document(rows), (NARROW,))
+    (drawing,) = Drawer().draw(mei_text(rows), (NARROW,))
     root = etree.fromstring(drawing.markup)
     left = float(root.get("viewBox", "").split()[0])
     numbers = [e for e in root.iter(SVG + "text") if (e.text or "").isdigit()]
@@ -203,7 +202,7 @@ def test_numerals_are_clear_of_the_figures_above_them_and_inside() -> None:
         "key: G minor\ntime: 4/4\nclef: bass\nnumerals: i | V65 V(64)\n"
         "notes: 1/1 G2 | 1/2 D2 D2\nbass-figures: rest | 6&5&4 6&4\n"
     )
-    (drawing,) = Drawer().draw(document(score), (NARROW,))
+    (drawing,) = Drawer().draw(mei_text(score), (NARROW,))
     root = etree.fromstring(drawing.markup)
     texts = [(float(e.get("y", 0)), "".join(map(str, e.itertext()))) for e in root.iter(TEXT)]
     (numerals,) = {y for y, words in texts if "V" in words}

@@ -15,7 +15,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from stavewright.figures.mei import document, fault_in
+from stavewright.figures.mei import Sheet, document, fault_in
 from stavewright.figures.musicxml import is_mixed, musicxml_file
 from stavewright.importing import import_excerpt
 from stavewright.notation import parse_block, print_score
@@ -104,7 +104,9 @@ def test_an_exported_block_comes_back(path: Path, form: str) -> None:
         return
     if OTHERWISE.get(path.stem) in (form, "both"):
         return
-    data = musicxml_file(score) if form == "musicxml" else document(score).encode()
+    data = (
+        musicxml_file(Sheet.of(score)) if form == "musicxml" else document(Sheet.of(score)).encode()
+    )
     found = import_excerpt(data)
     back = parse_block(found.text)
     assert not back.findings
@@ -118,7 +120,7 @@ def test_what_comes_back_otherwise_comes_back_readable(name: str) -> None:
     assert paths
     for path in paths:
         score = parse_block(path.read_text("utf-8")).score
-        for data in (musicxml_file(score), document(score).encode()):
+        for data in (musicxml_file(Sheet.of(score)), document(Sheet.of(score)).encode()):
             back = parse_block(import_excerpt(data).text)
             assert not back.findings
             assert len(back.score.bars) == len(score.bars)
@@ -187,7 +189,7 @@ def blocks(draw: st.DrawFn) -> str:
 @given(blocks())
 def test_blocks_made_at_random_come_back_from_musicxml(text: str) -> None:
     score = parse_block(text).score
-    back = parse_block(import_excerpt(musicxml_file(score)).text).score
+    back = parse_block(import_excerpt(musicxml_file(Sheet.of(score))).text).score
     assert plain(back) == plain(score)
 
 
@@ -195,5 +197,5 @@ def test_blocks_made_at_random_come_back_from_musicxml(text: str) -> None:
 @given(blocks())
 def test_blocks_made_at_random_come_back_from_mei(text: str) -> None:
     score = parse_block(text).score
-    back = parse_block(import_excerpt(document(score).encode()).text).score
+    back = parse_block(import_excerpt(document(Sheet.of(score)).encode()).text).score
     assert plain(back) == plain(score)

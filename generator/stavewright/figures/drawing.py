@@ -27,8 +27,8 @@ def staff_jobs(score: Score) -> tuple[EngravingJob, ...]:
     """
     if STAFF not in shown_views(score):
         return ()
-    jobs = staff.jobs(realise(score))
-    return () if isinstance(jobs, EngravingFault) else jobs
+    sheet = staff.sheet_of(realise(score))
+    return () if isinstance(sheet, EngravingFault) else staff.jobs(sheet)
 
 
 def draw(score: Score, engraver: Engraver) -> tuple[Figure | EngravingFault, ...]:
@@ -44,10 +44,11 @@ def draw(score: Score, engraver: Engraver) -> tuple[Figure | EngravingFault, ...
 def _draw_one(score: Score, view: str, engraver: Engraver) -> Figure | EngravingFault:
     """Draw one view of a Score whose notes are written out."""
     if view == STAFF:
-        jobs = staff.jobs(score)
-        if isinstance(jobs, EngravingFault):
-            return jobs
-        return staff.figure(score, jobs, engraver.engrave(jobs))
+        sheet = staff.sheet_of(score)
+        if isinstance(sheet, EngravingFault):
+            return sheet
+        jobs = staff.jobs(sheet)
+        return staff.figure(sheet, jobs, engraver.engrave(jobs))
     if view not in VIEWS:
         return EngravingFault(f"there is no view called {view}")
     drawn = VIEWS[view]

@@ -40,8 +40,6 @@ class Figure:
     narrow: Drawing | None
     """For readers on a phone; None where `wide` fits 320 pixels or reflows by itself."""
     spoken: SpokenText
-    mei: str | None = None
-    """What the wide drawing was engraved from; None where no engraver was asked."""
 
 
 @dataclass(frozen=True, slots=True)

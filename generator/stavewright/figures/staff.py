@@ -1,10 +1,10 @@
 """The view `staff`: notes on staves, drawn by the engraver."""
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from stavewright.figures.figure import Drawing, EngravingFault, EngravingJob, Figure
-from stavewright.figures.mei import document, fault_in
+from stavewright.figures.mei import Sheet, document, fault_in
 from stavewright.figures.mei import documents as written_mei
 from stavewright.figures.musicxml import is_mixed, musicxml_file
 from stavewright.figures.spoken import speak_staff
@@ -17,6 +17,15 @@ WIDE = 760
 _UNNAMED = "notes"
 NARROW = 340
 """Pixels of a phone held upright, less its margins."""
+
+
+@dataclass(frozen=True, slots=True)
+class StaffFigure(Figure):
+    """A figure that was engraved, and what from."""
+
+    sheet: Sheet
+    mei: str
+    """What the engraver was given for the wide drawing."""
 
 
 def charted(score: Score) -> Score:
@@ -33,39 +42,42 @@ def charted(score: Score) -> Score:
     return replace(score, staves=(stave,), voices=(voice,))
 
 
-def jobs(score: Score) -> tuple[EngravingJob, ...] | EngravingFault:
+def sheet_of(score: Score) -> Sheet | EngravingFault:
+    """What the staff is written from; the notes of a scale or a list of chords are written out."""
+    written = charted(score)
+    return fault_in(written) or Sheet.of(written)
+
+
+def jobs(sheet: Sheet) -> tuple[EngravingJob, ...]:
     """What the engraver is to draw: the wide staff, then the narrow one."""
-    score = charted(score)
-    fault = fault_in(score)
-    if fault is not None:
-        return fault
-    mei = written_mei(score)
+    mei = written_mei(sheet)
     return (EngravingJob(mei.wide, WIDE), EngravingJob(mei.narrow, NARROW))
 
 
-def documents(score: Score, mei: str | None = None) -> tuple[str, bytes | None] | None:
+def documents(score: Score, drawn: StaffFigure | None = None) -> tuple[str, bytes | None] | None:
     """The score as MEI, as the engraver is given it for the wide staff, and as MusicXML.
 
-    A scale or a chord list is written out first. `mei` is what a figure of this score was engraved
-    from, if there is one; it is not worked out again then. None where there is no staff to write;
-    without MusicXML where bare heads stand beside note values.
+    A scale or a chord list is written out first. `drawn` is the figure of this score, if it has
+    one: nothing of that is worked out again then. None where there is no staff to write; without
+    MusicXML where bare heads stand beside note values.
     """
-    written = charted(realise(score))
-    if not written.voices or fault_in(written) is not None:
+    sheet = drawn.sheet if drawn is not None else sheet_of(realise(score))
+    if isinstance(sheet, EngravingFault):
         return None
-    return mei or document(written), None if is_mixed(written) else musicxml_file(written)
+    mei = drawn.mei if drawn is not None else document(sheet)
+    return mei, None if is_mixed(sheet.score) else musicxml_file(sheet)
 
 
 def figure(
-    score: Score, asked: Sequence[EngravingJob], results: Sequence[Drawing | EngravingFault]
-) -> Figure | EngravingFault:
-    """Put a figure together from `jobs(score)` and what the engraver gave for them."""
+    sheet: Sheet, asked: Sequence[EngravingJob], results: Sequence[Drawing | EngravingFault]
+) -> StaffFigure | EngravingFault:
+    """Put a figure together from `jobs(sheet)` and what the engraver gave for them."""
     wide, narrow = results
     if isinstance(wide, EngravingFault):
         return wide
-    spoken = speak_staff(charted(score))
+    spoken = speak_staff(sheet.score)
     small = None
     # Where only the narrow one failed, the wide one can still be scrolled.
     if wide.width > NARROW and isinstance(narrow, Drawing) and narrow.width < wide.width:
         small = labelled(narrow, spoken.line)
-    return Figure("staff", labelled(wide, spoken.line), small, spoken, asked[0].mei)
+    return StaffFigure("staff", labelled(wide, spoken.line), small, spoken, sheet, asked[0].mei)

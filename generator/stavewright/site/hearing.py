@@ -14,7 +14,7 @@ from markupsafe import Markup
 from stavewright.figures.figure import Figure
 from stavewright.figures.midi import midi_file
 from stavewright.figures.sound import Performance, encode, perform
-from stavewright.figures.staff import documents
+from stavewright.figures.staff import StaffFigure, documents
 from stavewright.notation.score import Score
 from stavewright.site.addresses import ASSETS
 from stavewright.site.making.made import KeptFile
@@ -64,7 +64,8 @@ def hear(score: Score, address: str, number: int, figures: Sequence[Figure] = ()
     if performance.notes:
         data = midi_file(performance, score.title or "")
         kept.append(_keep("MIDI", "for a sequencer or a keyboard", data, f"{stem}.mid"))
-    written = documents(score, next((each.mei for each in figures if each.mei), None))
+    drawn = next((each for each in figures if isinstance(each, StaffFigure)), None)
+    written = documents(score, drawn)
     if written is not None:
         mei, musicxml = written
         name = f"{stem}.musicxml"

@@ -3,16 +3,15 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from stavewright.figures.mei.accidentals import printed_signs
 from stavewright.figures.mei.anchors import Anchors
 from stavewright.figures.mei.drumkit import kit_strands
 from stavewright.figures.mei.drums import is_one_line
 from stavewright.figures.mei.layers import Inset, LayerContext, layer_element
-from stavewright.figures.mei.lyrics import sung_syllables
 from stavewright.figures.mei.marks import Mark, all_marks
 from stavewright.figures.mei.markup import attributes, element, escaped
 from stavewright.figures.mei.rows import RowText, row_element, row_texts
 from stavewright.figures.mei.segments import Segment, segments, stranded_keys
+from stavewright.figures.mei.sheet import Sheet
 from stavewright.figures.mei.signatures import printed_key
 from stavewright.figures.mei.staves import (
     changes_element,
@@ -21,8 +20,9 @@ from stavewright.figures.mei.staves import (
     score_definition,
     staff_interval,
 )
-from stavewright.figures.mei.strands import Strand, voice_strand
+from stavewright.figures.mei.strands import Strand
 from stavewright.figures.mei.symbols import RunWriter
+from stavewright.notation.clefs import PERCUSSION
 from stavewright.notation.score import BarSign, Score
 
 NAMESPACE = "http://www.music-encoding.org/ns/mei"
@@ -60,9 +60,9 @@ class Documents:
     """With short names before the staves, which leave a phone more room; else the same."""
 
 
-def documents(score: Score) -> Documents:
-    """Write a Score as MEI. It must have passed `limits.fault_in`."""
-    music = _music(score)
+def documents(sheet: Sheet) -> Documents:
+    """Write a score as MEI."""
+    score, music = sheet.score, _music(sheet)
     wide = _document(score, score_definition(score), music)
     # All but the names is the same, and is not worked out again.
     if not has_names(score):
@@ -70,9 +70,9 @@ def documents(score: Score) -> Documents:
     return Documents(wide, _document(score, score_definition(score, short=True), music))
 
 
-def document(score: Score) -> str:
+def document(sheet: Sheet) -> str:
     """The MEI of the wide engraving, which has the names in full."""
-    return _document(score, score_definition(score), _music(score))
+    return _document(sheet.score, score_definition(sheet.score), _music(sheet))
 
 
 def _document(score: Score, definition: str, music: str) -> str:
@@ -104,32 +104,26 @@ def _words(tag: str, words: str) -> str:
     return element(tag, inside=escaped("".join(c for c in words if c.isprintable())))
 
 
-def _plan(score: Score) -> _Plan:
+def _plan(sheet: Sheet) -> _Plan:
+    score = sheet.score
     parts = segments(score)
-    strands = tuple(s for staff in range(len(score.staves)) for s in _strands(score, staff))
+    strands = tuple(s for staff in range(len(score.staves)) for s in _strands(sheet, staff))
     anchors = Anchors(strands, parts)
-    signs = printed_signs(score)
-    sung = sung_syllables(score)
     contexts = tuple(
-        LayerContext(signs, sung, is_one_line(score, staff)) for staff in range(len(score.staves))
+        LayerContext(sheet.signs, sheet.sung, is_one_line(score, staff))
+        for staff in range(len(score.staves))
     )
-    rows = row_texts(score, anchors, signs)
+    rows = row_texts(score, anchors, sheet.signs)
     marks = all_marks(score, strands, anchors)
     insets = tuple(_insets(score))
     return _Plan(score, parts, strands, anchors, rows, marks, insets, contexts)
 
 
-def _strands(score: Score, staff: int) -> tuple[Strand, ...]:
-    voices = [place for place, voice in enumerate(score.voices) if voice.staff == staff]
-    if score.staves[staff].clef == "percussion" and len(voices) > 1:
-        return kit_strands(score, staff)
-    # A drummer reads one line of strokes best with all stems up.
-    alone = False if score.staves[staff].clef == "percussion" else None
-    several = len(voices) > 1
-    return tuple(
-        voice_strand(score, voice, place % 2 == 1 if several else alone)
-        for place, voice in enumerate(voices)
-    )
+def _strands(sheet: Sheet, staff: int) -> tuple[Strand, ...]:
+    voices = tuple(strand for strand in sheet.strands if strand.staff == staff)
+    if sheet.score.staves[staff].clef == PERCUSSION and len(voices) > 1:
+        return kit_strands(sheet.score, voices)
+    return voices
 
 
 def _insets(score: Score) -> list[tuple[int, Inset]]:
@@ -147,9 +141,9 @@ def _insets(score: Score) -> list[tuple[int, Inset]]:
     return insets
 
 
-def _music(score: Score) -> str:
+def _music(sheet: Sheet) -> str:
     """All measures, those of an ending under its bracket."""
-    plan = _plan(score)
+    score, plan = sheet.score, _plan(sheet)
     writer = RunWriter()
     section = inside = ""
     ending: tuple[int, ...] = ()

@@ -7,10 +7,12 @@ differently the voices stay apart.
 """
 
 import itertools
+from collections.abc import Sequence
+from dataclasses import replace
 from fractions import Fraction
 
 from stavewright.figures.mei.drums import FEET
-from stavewright.figures.mei.strands import Group, Item, PlacedHead, Strand, voice_strand
+from stavewright.figures.mei.strands import Group, Item, PlacedHead, Strand
 from stavewright.notation.score import Drum, Score, Silence
 from stavewright.theory.errors import TheoryError
 from stavewright.theory.note_value import split
@@ -23,34 +25,34 @@ class _ApartError(Exception):
     """These voices cannot be written on one layer."""
 
 
-def kit_strands(score: Score, staff: int) -> tuple[Strand, ...]:
-    """The layers of a percussion staff, hands first."""
-    voices = [place for place, voice in enumerate(score.voices) if voice.staff == staff]
-    feet = [place for place in voices if _is_feet(score, place)]
-    hands = [place for place in voices if place not in feet]
+def kit_strands(score: Score, voices: Sequence[Strand]) -> tuple[Strand, ...]:
+    """The layers of a percussion staff with these voices, hands first."""
+    feet = [strand for strand in voices if _is_feet(strand)]
+    hands = [strand for strand in voices if strand not in feet]
     layers = [layer for layer in (hands, feet) if layer]
     down = [False, True] if len(layers) > 1 else [None]
-    strands = []
+    strands: list[Strand] = []
     for layer, stems in zip(layers, down, strict=True):
         strands += _merged(score, layer, stems)
     return tuple(strands)
 
 
-def _is_feet(score: Score, voice: int) -> bool:
-    sounds = [head.sound for event in score.voices[voice].events for head in event.heads]
+def _is_feet(strand: Strand) -> bool:
+    sounds = [placed.head.sound for item in strand.items for placed in item.heads]
     return bool(sounds) and all(isinstance(s, Drum) and s.key_number in FEET for s in sounds)
 
 
-def _merged(score: Score, voices: list[int], stems_down: bool | None) -> list[Strand]:
+def _merged(score: Score, voices: list[Strand], stems_down: bool | None) -> list[Strand]:
     """One strand of several voices, or as many as there are voices where that can't be."""
-    apart = [voice_strand(score, voice, stems_down) for voice in voices]
+    apart = [replace(strand, stems_down=stems_down) for strand in voices]
     if len(apart) == 1:
         return apart
     try:
         items, groups = _merge(score, apart)
     except _ApartError:
         return apart
-    return [Strand(apart[0].staff, tuple(voices), tuple(items), tuple(groups), stems_down)]
+    indices = tuple(index for strand in apart for index in strand.voices)
+    return [Strand(apart[0].staff, indices, tuple(items), tuple(groups), stems_down)]
 
 
 def _merge(score: Score, strands: list[Strand]) -> tuple[list[Item], list[Group]]:

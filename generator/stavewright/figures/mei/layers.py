@@ -9,6 +9,7 @@ from stavewright.figures.mei.accidentals import HeadPlace, Sign
 from stavewright.figures.mei.articulations import articulations
 from stavewright.figures.mei.drums import drum_place
 from stavewright.figures.mei.groups import QUARTER, Range, ranges
+from stavewright.figures.mei.lyrics import Sung
 from stavewright.figures.mei.markup import attributes, element, escaped
 from stavewright.figures.mei.segments import Segment
 from stavewright.figures.mei.signatures import clef_element, signature_element
@@ -23,20 +24,6 @@ _ROOM: Final = "\u00a0"
 
 HIGHLIGHT: Final = "hl"
 """The class of an emphasised note in the drawing."""
-
-
-@dataclass(frozen=True, slots=True)
-class Sung:
-    """A syllable under a note."""
-
-    verse: int
-    text: str
-    joined: bool
-    """A hyphen follows."""
-    continues: bool
-    """A hyphen stands before it."""
-    held: bool
-    """A line follows: it is sung on over the next notes."""
 
 
 @dataclass(frozen=True, slots=True)

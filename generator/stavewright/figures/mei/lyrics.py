@@ -1,9 +1,23 @@
 """Syllables by the note they are sung on."""
 
+from dataclasses import dataclass
 from itertools import pairwise
 
-from stavewright.figures.mei.layers import Sung
 from stavewright.notation.score import Score, Syllable, Words
+
+
+@dataclass(frozen=True, slots=True)
+class Sung:
+    """A syllable under a note."""
+
+    verse: int
+    text: str
+    joined: bool
+    """A hyphen follows."""
+    continues: bool
+    """A hyphen stands before it."""
+    held: bool
+    """A line follows: it is sung on over the next notes."""
 
 
 def sung_syllables(score: Score) -> dict[tuple[int, int], list[Sung]]:

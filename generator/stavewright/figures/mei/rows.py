@@ -6,7 +6,7 @@ lower.
 """
 
 import textwrap
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
@@ -117,7 +117,7 @@ def _row_number(text: RowText) -> int:
 
 
 def row_texts(
-    score: Score, anchors: Anchors, signs: dict[HeadPlace, Sign]
+    score: Score, anchors: Anchors, signs: Mapping[HeadPlace, Sign]
 ) -> dict[int, list[RowText]]:
     """All texts of a Score by the segment they stand in."""
     found: dict[int, list[RowText]] = {}
@@ -133,7 +133,7 @@ def row_texts(
 
 
 def _event_labels(
-    score: Score, anchors: Anchors, signs: dict[HeadPlace, Sign]
+    score: Score, anchors: Anchors, signs: Mapping[HeadPlace, Sign]
 ) -> Iterator[RowText]:
     off_sign = {(place.voice, place.event) for place, sign in signs.items() if sign.cents}
     for index, voice in enumerate(score.voices):

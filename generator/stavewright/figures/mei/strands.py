@@ -6,6 +6,7 @@ from fractions import Fraction
 
 from stavewright.figures.mei.accidentals import HeadPlace
 from stavewright.figures.mei.ids import event_id, grace_id, head_id
+from stavewright.notation.clefs import PERCUSSION
 from stavewright.notation.score import Event, EventMark, Grace, Head, Score, Silence
 
 
@@ -91,7 +92,7 @@ def places_by_bar(events: Iterable[Item | Event]) -> dict[int, list[int]]:
     return found
 
 
-def voice_strand(score: Score, index: int, stems_down: bool | None) -> Strand:
+def voice_strand(score: Score, index: int) -> Strand:
     """A voice on a layer of its own."""
     voice = score.voices[index]
     items = []
@@ -121,4 +122,16 @@ def voice_strand(score: Score, index: int, stems_down: bool | None) -> Strand:
             )
         )
     groups = tuple(Group(t.actual, t.normal, t.first, t.last) for t in voice.tuplets)
-    return Strand(voice.staff, (index,), tuple(items), groups, stems_down)
+    return Strand(voice.staff, (index,), tuple(items), groups, _stems_down(score, index))
+
+
+def _stems_down(score: Score, index: int) -> bool | None:
+    """Of the voices of a staff every other has its stems down; a voice alone has no rule.
+
+    But a drummer reads one line of strokes best with all stems up.
+    """
+    staff = score.voices[index].staff
+    sharing = [place for place, voice in enumerate(score.voices) if voice.staff == staff]
+    if len(sharing) > 1:
+        return sharing.index(index) % 2 == 1
+    return False if score.staves[staff].clef == PERCUSSION else None

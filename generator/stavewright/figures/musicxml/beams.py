@@ -9,7 +9,7 @@ from fractions import Fraction
 from typing import Final
 
 from stavewright.figures.mei.groups import ranges
-from stavewright.figures.mei.strands import Item, voice_strand
+from stavewright.figures.mei.strands import Item, Strand
 from stavewright.figures.timeline import bar_origin
 from stavewright.notation.score import Score
 from stavewright.theory import NoteValue
@@ -21,9 +21,8 @@ Beams = dict[int, tuple[str, ...]]
 """By event of a voice: what each of its beams does, the outermost first."""
 
 
-def beams_of(score: Score, voice: int) -> Beams:
+def beams_of(score: Score, strand: Strand) -> Beams:
     """The beams of a whole voice."""
-    strand = voice_strand(score, voice, None)
     found: Beams = {}
     for index, here in strand.bars.items():
         first = here[0]

@@ -11,13 +11,10 @@ what `show:` names.
 from fractions import Fraction
 from typing import Final
 
-from stavewright.figures.mei.accidentals import HeadPlace, Sign, printed_signs
 from stavewright.figures.mei.drums import is_one_line
-from stavewright.figures.mei.layers import Sung
-from stavewright.figures.mei.lyrics import sung_syllables
 from stavewright.figures.mei.markup import attributes
+from stavewright.figures.mei.sheet import Sheet
 from stavewright.figures.mei.staves import staff_interval
-from stavewright.figures.mei.strands import places_by_bar
 from stavewright.figures.musicxml.attributes import attribute_times, write_attributes, write_tempo
 from stavewright.figures.musicxml.beams import beams_of
 from stavewright.figures.musicxml.context import Context, Place, divisions_of
@@ -40,17 +37,15 @@ _STYLES: Final = {
 }
 
 
-def musicxml_file(score: Score) -> bytes:
-    """The document of a Score that `mei.fault_in` finds nothing against, its notes written out.
-
-    The Score must not be `is_mixed`.
-    """
+def musicxml_file(sheet: Sheet) -> bytes:
+    """The document of a score that is not `is_mixed`."""
+    score = sheet.score
     bare = is_bare(score) and any(event.heads for v in score.voices for event in v.events)
-    written = timed(score) if bare else score
-    context = Context(written, divisions_of(written), bare)
-    signs, sung = printed_signs(written), sung_syllables(written)
-    parts = [_part(context, staff, signs, sung) for staff in range(len(written.staves))]
-    root = element("score-partwise", ' version="4.0"', _head(written) + "".join(parts))
+    if bare:
+        sheet = Sheet.of(timed(score))
+    context = Context(sheet.score, divisions_of(sheet.score), bare)
+    parts = [_part(context, sheet, staff) for staff in range(len(score.staves))]
+    root = element("score-partwise", ' version="4.0"', _head(score) + "".join(parts))
     return f"{_DECLARATION}{root}\n".encode()
 
 
@@ -100,12 +95,7 @@ def _drums(score: Score, staff: int) -> list[Drum]:
     return sorted(found, key=lambda drum: drum.key_number)
 
 
-def _part(
-    context: Context,
-    staff: int,
-    signs: dict[HeadPlace, Sign],
-    sung: dict[tuple[int, int], list[Sung]],
-) -> str:
+def _part(context: Context, sheet: Sheet, staff: int) -> str:
     score = context.score
     one_line = is_one_line(score, staff)
     here = [place for place, voice in enumerate(score.voices) if voice.staff == staff]
@@ -117,12 +107,12 @@ def _part(
             number=n,
             part=_part_id(staff),
             one_line=one_line,
-            signs=signs,
-            sung=sung,
+            signs=sheet.signs,
+            sung=sheet.sung,
             tempos=tempos,
-            beams=beams_of(score, i),
+            beams=beams_of(score, sheet.strands[i]),
             figures=score.bass_figures if i == _bass(score) and not context.is_bare else (),
-            bars=places_by_bar(score.voices[i].events),
+            bars=sheet.strands[i].bars,
         )
         for n, i in enumerate(here, 1)
     ]

@@ -1,6 +1,6 @@
 """Notes, rests and all that is written on them, in MusicXML."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from math import prod
@@ -8,7 +8,7 @@ from typing import Final
 
 from stavewright.figures.mei.accidentals import HeadPlace, Sign, nearest_sign
 from stavewright.figures.mei.drums import drum_place
-from stavewright.figures.mei.layers import Sung
+from stavewright.figures.mei.lyrics import Sung
 from stavewright.figures.mei.markup import attributes
 from stavewright.figures.musicxml.attributes import TYPES
 from stavewright.figures.musicxml.beams import Beams
@@ -71,8 +71,8 @@ class VoiceWriter:
     """Of the voice in its part, from 1."""
     part: str
     one_line: bool
-    signs: dict[HeadPlace, Sign]
-    sung: dict[tuple[int, int], list[Sung]]
+    signs: Mapping[HeadPlace, Sign]
+    sung: Mapping[tuple[int, int], Sequence[Sung]]
     tempos: TempoMap
     beams: Beams
     bars: dict[int, list[int]]

@@ -59,17 +59,17 @@ def lights_in(drawing: Drawing) -> frozenset[str]:
 
 
 def _staff(score: Score, engraver: Engraver) -> Candidates | EngravingFault:
-    jobs = staff.jobs(score)
-    if isinstance(jobs, EngravingFault):
-        return jobs
-    long, short = (job.mei for job in jobs)
+    sheet = staff.sheet_of(score)
+    if isinstance(sheet, EngravingFault):
+        return sheet
+    long, short = (job.mei for job in staff.jobs(sheet))
     wanted = [EngravingJob(long, width) for width in _LONG]
     wanted += [EngravingJob(short, width) for width in _SHORT]
     results = engraver.engrave(wanted)
     drawings = [result for result in results if isinstance(result, Drawing)]
     if not drawings:
         return next(result for result in results if isinstance(result, EngravingFault))
-    spoken = speak_staff(staff.charted(score))
+    spoken = speak_staff(sheet.score)
     distinct = dict.fromkeys(drawings)
     return Candidates(STAFF, tuple(titled(each, spoken) for each in distinct), spoken.line)
 
