@@ -9,8 +9,9 @@ over the bar line (Gould, Behind Bars, 2011, pp. 78-83, from memory).
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
+from functools import lru_cache
 from math import lcm
-from typing import Final
+from typing import Final, NamedTuple
 
 from stavewright.figures.mei.signatures import printed_key
 from stavewright.notation.score import Head, HeadMark, Score
@@ -35,9 +36,8 @@ _GESTURAL: Final = {-300: "tf", -200: "ff", -100: "f", 100: "s", 200: "ss", 300:
 """MEI has no gestural names for quarter tones, and needs none for naturals."""
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class HeadPlace:
-    """Where a note head stands in a Score."""
+class HeadPlace(NamedTuple):
+    """Where a note head stands in a Score; a plain tuple, since it is looked up for every head."""
 
     voice: int
     event: int
@@ -64,8 +64,7 @@ class Sign:
     """The author asked for it, be it needed or not."""
 
 
-@dataclass(frozen=True, slots=True)
-class Note:
+class Note(NamedTuple):
     """One head on a staff, in the order it is read."""
 
     place: HeadPlace
@@ -83,7 +82,7 @@ class Note:
 class _Memory:
     """What a reader of one staff remembers."""
 
-    key: dict[Letter, int]
+    key: Mapping[Letter, int]
     here: dict[tuple[Letter, int], int] = field(default_factory=dict)
     """Signs printed in this bar, by letter and octave."""
     last: dict[tuple[Letter, int], int] = field(default_factory=dict)
@@ -113,52 +112,59 @@ def nearest_sign(cents: int) -> int:
     return min(whole, 300) * (1 if cents > 0 else -1)
 
 
-def signature_of(key: Key | None) -> dict[Letter, int]:
+@lru_cache(maxsize=128)  # a site has a handful of keys
+def signature_of(key: Key | None) -> Mapping[Letter, int]:
     """Cents by which a key signature alters letters."""
     return {name.letter: name.cents_altered for name in key.signature_names} if key else {}
 
 
 def read(notes: Iterable[Note], keys: Mapping[Fraction, Key | None]) -> dict[HeadPlace, Sign]:
     """Read the notes of one staff, in order; `keys` gives each signature from its moment on."""
-    notes = tuple(notes)
     changes = sorted(keys.items())
     memory = _Memory({})
-    moments = _moments(notes)
-    clashes = _clashes(notes, moments)
     signs: dict[HeadPlace, Sign] = {}
     bar = None
-    for note, moment in zip(notes, moments, strict=True):
-        if bar is not None and note.bar != bar:
-            memory.turn()
-            if note.bar > bar + 1:
-                memory.last = {}
-        bar = note.bar
-        while changes and changes[0][0] <= note.start:
-            memory.key = signature_of(changes.pop(0)[1])
-            memory.here = {}
-        clash = bool(clashes) and (moment, note.pitch.letter, note.pitch.octave) in clashes
-        signs[note.place] = _sign(note, memory, clash)
+    for moment in _moments(notes):
+        clashing = _clashing(moment) if len(moment) > 1 else ()
+        for note in moment:
+            if bar is not None and note.bar != bar:
+                memory.turn()
+                if note.bar > bar + 1:
+                    memory.last = {}
+            bar = note.bar
+            while changes and changes[0][0] <= note.start:
+                memory.key = signature_of(changes.pop(0)[1])
+                memory.here = {}
+            clash = (note.pitch.letter, note.pitch.octave) in clashing
+            signs[note.place] = _sign(note, memory, clash)
     return signs
 
 
-def _moments(notes: Sequence[Note]) -> list[int]:
-    """The number of the moment each note stands at; Fractions are slow to look up."""
-    numbers: list[int] = []
-    for place, note in enumerate(notes):
-        before = notes[place - 1] if place else note
-        # Heads of one event share one start, so that most need no comparing.
-        same = note.start is before.start or note.start == before.start
-        number = numbers[-1] if numbers else 0
-        numbers.append(number if same and note.turn == before.turn else number + 1)
-    return numbers
+def _moments(notes: Iterable[Note]) -> list[list[Note]]:
+    """The notes in groups of those that begin together."""
+    moments: list[list[Note]] = []
+    before = None
+    for note in notes:
+        if before is not None and _begin_together(before, note):
+            moments[-1].append(note)
+        else:
+            moments.append([note])
+        before = note
+    return moments
 
 
-def _clashes(notes: Sequence[Note], moments: Sequence[int]) -> set[tuple[int, Letter, int]]:
+def _begin_together(one: Note, other: Note) -> bool:
+    # Heads of one event share one start, so that most need no comparing.
+    same = one.start is other.start or one.start == other.start
+    return same and one.turn == other.turn
+
+
+def _clashing(moment: Sequence[Note]) -> set[tuple[Letter, int]]:
     """Places of the staff where two different notes of one letter sound at once."""
-    heard: dict[tuple[int, Letter, int], set[int]] = {}
-    for note, moment in zip(notes, moments, strict=True):
+    heard: dict[tuple[Letter, int], set[int]] = {}
+    for note in moment:
         if note.place.grace is None:
-            at = (moment, note.pitch.letter, note.pitch.octave)
+            at = (note.pitch.letter, note.pitch.octave)
             heard.setdefault(at, set()).add(note.pitch.cents_altered)
     return {at for at, alterations in heard.items() if len(alterations) > 1}
 
@@ -221,13 +227,12 @@ def _voices_on(score: Score, staff: int) -> list[int]:
 def _notes(score: Score, index: int) -> Iterable[Note]:
     """The pitched heads of a voice as printed, grace notes before their event."""
     voice = score.voices[index]
-    held: set[Pitch] = set()
+    held: list[Pitch] = []
     for number, event in enumerate(voice.events):
-        groups: list[tuple[int | None, tuple[Head, ...]]] = [
-            (place, grace.heads) for place, grace in enumerate(event.graces)
-        ]
-        groups.append((None, event.heads))
-        tied = set()
+        groups: list[tuple[int | None, tuple[Head, ...]]] = [(None, event.heads)]
+        if event.graces:
+            groups = [*((place, grace.heads) for place, grace in enumerate(event.graces)), *groups]
+        tied: list[Pitch] = []
         for grace, heads in groups:
             for place, head in enumerate(heads):
                 if not isinstance(head.sound, Pitch):
@@ -240,5 +245,5 @@ def _notes(score: Score, index: int) -> Iterable[Note]:
                 turn = 0 if event.duration else number
                 yield Note(where, event.start, turn, event.bar, printed, continues, courtesy)
                 if head.tied:
-                    tied.add(sound)
+                    tied.append(sound)
         held = tied

@@ -30,6 +30,7 @@ class Anchors:
     def __init__(self, strands: Sequence[Strand], segments: Sequence[Segment]) -> None:
         self._segments = segments
         self._starts = [segment.start for segment in segments]
+        self._staves = sorted({strand.staff for strand in strands})
         self._notes: dict[_Moment, str] = {}
         self._of_bar: dict[int, list[int]] = {}
         for place, segment in enumerate(segments):
@@ -69,23 +70,23 @@ class Anchors:
         """A time as the time stamp of its measure."""
         return self._segments[place].stamp(time)
 
-    def at(self, time: Fraction, staff: int) -> Attributes:
-        """Attributes that hang a symbol on a time, for the staff it stands at."""
+    def at(self, time: Fraction, staff: int) -> tuple[int, Attributes]:
+        """The segment of a time, and what hangs a symbol on it, for the staff it stands at."""
         place = self.segment_at(time)
         segment = self._segments[place]
         number = str(staff + 1)
-        staves = [staff, *sorted({on for *_, on in self._notes} - {staff})]
-        for other in staves:
+        for other in (staff, *self._staves):
             note = self._notes.get(_moment(segment.bar, time, other))
             if note is not None:
-                return {"startid": f"#{note}", "staff": number}
+                return place, {"startid": f"#{note}", "staff": number}
         # In a bar without any length, an error of its own, there is no room for a space.
         if time < segment.end and _is_spaceable(time - segment.start):
             spaces = self._spaces.setdefault((place, staff), [])
             if time not in spaces:
                 spaces.append(time)
-            return {"startid": f"#{_space_id(place, staff, time, segment)}", "staff": number}
-        return {"tstamp": decimal(segment.stamp(time)), "staff": number}
+            name = _space_id(place, staff, time, segment)
+            return place, {"startid": f"#{name}", "staff": number}
+        return place, {"tstamp": decimal(segment.stamp(time)), "staff": number}
 
     def spaces(self, place: int, index: int) -> str:
         """The invisible layer of a staff in a segment; nothing where none is needed."""

@@ -35,5 +35,5 @@ def articulations(item: Item, stems_down: bool | None) -> str:
 
 def _is_open(item: Item) -> bool:
     """Whether an instrument sounds that is written with a small circle: an open hi-hat."""
-    sounds = (head.head.sound for head in item.heads)
-    return any(isinstance(s, Drum) and drum_place(s, one_line=False).open for s in sounds)
+    drums = [each.head.sound for each in item.heads if isinstance(each.head.sound, Drum)]
+    return bool(drums) and any(drum_place(drum, one_line=False).open for drum in drums)

@@ -12,7 +12,8 @@ def event_id(voice: str, event: int) -> str:
 
 def head_id(voice: str, event: int, head: int, heads: int) -> str:
     """Of one note: the event's own where it is alone, else `right-3.1` for the second head."""
-    return event_id(voice, event) if heads == 1 else f"{event_id(voice, event)}.{head}"
+    own = event_id(voice, event)
+    return own if heads == 1 else f"{own}.{head}"
 
 
 def grace_id(voice: str, event: int, grace: int) -> str:

@@ -55,8 +55,9 @@ def layer_element(
     context: LayerContext,
 ) -> str:
     """What a strand has in a segment; clefs and signatures stand before the note they meet."""
-    here = strand.bars.get(segment.bar, ())
-    places = [place for place in here if _is_in(strand.items[place], segment)]
+    places: Sequence[int] = strand.bars.get(segment.bar, ())
+    if not (segment.opens and segment.closes):
+        places = [place for place in places if _is_in(strand.items[place], segment)]
     if not places:
         return _layer(number, element("mSpace"))
     first = places[0]
@@ -77,13 +78,11 @@ def _layer(number: int, inside: str) -> str:
 
 
 def _is_in(item: Item, segment: Segment) -> bool:
-    """Bare heads take no time: those at the very start of the next bar are kept out by `bar`."""
+    """Whether an item of a bar that is cut stands in this part of it."""
     if not item.duration:
         return segment.start <= item.start <= segment.end
     if item.fills_bar:
         return segment.opens
-    if segment.opens and segment.closes:
-        return True
     # A bar that is too full has a finding, and is drawn as it was written.
     return segment.start <= item.start and (item.start < segment.end or segment.closes)
 
@@ -131,7 +130,7 @@ class _Writer:
     def _item(self, item: Item) -> str:
         if item.silence is not None:
             return _silence(item)
-        graces = self._graces(item.graces)
+        graces = self._graces(item.graces) if item.graces else ""
         look = value_attributes(item.value) + self._stem(item)
         signs = articulations(item, self._stems_down)
         # The only head of an event is the event; in a chord what is of all stands outside of all.

@@ -81,7 +81,7 @@ def _texts(score: Score) -> Iterator[str]:
 
 
 def _labels(event: Event) -> list[str | None]:
-    return [event.label, *(head.label for head in event.heads), *(g.label for g in event.graces)]
+    return [each.label for each in (event, *event.heads, *event.graces)]
 
 
 def _voice_faults(voice: Voice) -> Iterator[str]:

@@ -147,7 +147,7 @@ def _event_labels(
             number_of_staff = str(voice.staff + 1)
             anchor: Attributes = {"startid": f"#{anchor_id}", "staff": number_of_staff}
             if event.fills_bar:
-                anchor = anchors.at(event.start, voice.staff)
+                _, anchor = anchors.at(event.start, voice.staff)
             segment = anchors.segment_of(event.bar, event.start)
             found = [signs.get(HeadPlace(index, number, at)) for at in range(len(event.heads))]
             # Over one note its cents say enough; over a chord, whose they are.
@@ -170,8 +170,7 @@ def _event_labels(
 def _labels(event: Event, place: str) -> list[str]:
     """All labels at one moment, the one nearest the staff first."""
     heads = event.heads[::-1] if place == "below" else event.heads
-    found = [*(h.label for h in heads), event.label, *(g.label for g in event.graces)]
-    return [label for label in found if label]
+    return [each.label for each in (*heads, event, *event.graces) if each.label]
 
 
 def _label_lines(labels: Sequence[str], place: str, width: int) -> list[str]:
@@ -200,8 +199,7 @@ def _cents_text(cents: int) -> str:
 
 def _chords(score: Score, anchors: Anchors) -> Iterator[RowText]:
     for event in score.chords:
-        anchor = anchors.at(event.start, 0)
-        segment = anchors.segment_at(event.start)
+        segment, anchor = anchors.at(event.start, 0)
         yield RowText(segment, "above", _CHORD_ROW, anchor, chord_event_runs(event))
         if event.label:
             runs = _label_runs(event.label)
@@ -223,8 +221,7 @@ def _bass_figures(score: Score, anchors: Anchors) -> Iterator[RowText]:
     lowest = len(score.staves) - 1
     for number, event in enumerate(score.bass_figures):
         if event.figures:
-            segment = anchors.segment_at(event.start)
-            anchor = anchors.at(event.start, lowest)
+            segment, anchor = anchors.at(event.start, lowest)
             after = score.bass_figures[number + 1 : number + 2]
             if any(not each.figures for each in after):
                 stamp = decimal(anchors.stamp(segment, event.start + event.duration))
@@ -247,8 +244,7 @@ def _numerals(score: Score, anchors: Anchors) -> Iterator[RowText]:
     for event in score.numerals:
         if event.numeral is None:
             continue
-        anchor = anchors.at(event.start, lowest)
-        segment = anchors.segment_at(event.start)
+        segment, anchor = anchors.at(event.start, lowest)
         runs = numeral_runs(event.numeral.parts)
         if event.key is not None and event.key != key:
             runs = (*_key_runs(event.key), *runs)

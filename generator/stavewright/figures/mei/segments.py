@@ -49,21 +49,29 @@ def segments(score: Score) -> tuple[Segment, ...]:
     """All segments, in order."""
     found = []
     for index, bar in enumerate(score.bars):
-        cuts = [bar.start, *_cuts(score, index), bar.start + bar.length]
-        for start, end in itertools.pairwise(cuts):
-            meter = meter_at(score, start)
-            found.append(
-                Segment(
-                    bar=index,
-                    start=start,
-                    length=end - start,
-                    opens=start == bar.start,
-                    closes=end == bar.start + bar.length,
-                    meter=meter,
-                    offset=_offset(score, index, start, meter),
-                )
-            )
+        cuts = _cuts(score, index)
+        if not cuts:
+            found.append(_segment(score, index, bar.start, bar.length))
+            continue
+        edges = [bar.start, *cuts, bar.start + bar.length]
+        for start, end in itertools.pairwise(edges):
+            opens, closes = start == edges[0], end == edges[-1]
+            part = _segment(score, index, start, end - start, opens=opens, closes=closes)
+            found.append(part)
     return tuple(found)
+
+
+def _segment(
+    score: Score,
+    bar: int,
+    start: Fraction,
+    length: Fraction,
+    *,
+    opens: bool = True,
+    closes: bool = True,
+) -> Segment:
+    meter = meter_at(score, start)
+    return Segment(bar, start, length, opens, closes, meter, _offset(score, bar, start, meter))
 
 
 def meter_at(score: Score, time: Fraction) -> Meter | None:
@@ -85,6 +93,8 @@ def stranded_keys(score: Score) -> dict[Fraction, Key]:
 
 def _cuts(score: Score, index: int) -> list[Fraction]:
     """Where the bar is cut: at changes that no sounding note or group spans."""
+    if not (score.key_changes or score.meter_changes):
+        return []
     bar = score.bars[index]
     changes = {change.at for change in score.key_changes}
     changes |= {change.at for change in score.meter_changes}
@@ -105,12 +115,16 @@ def _is_spanned(score: Score, index: int, at: Fraction) -> bool:
 
 def _offset(score: Score, index: int, start: Fraction, meter: Meter | None) -> Fraction:
     """Where in its metre a segment begins."""
-    bar = score.bars[index]
-    if meter is None or any(
-        change.at == start for change in score.meter_changes if start != bar.start
-    ):
+    if meter is None:
         return Fraction(0)
-    return (bar_offset(score, index) + start - bar.start) % meter.length
+    bar = score.bars[index]
+    offset = bar_offset(score, index)
+    if start != bar.start:
+        if any(change.at == start for change in score.meter_changes):
+            return Fraction(0)
+        offset += start - bar.start
+    # Nearly every bar begins where its metre does.
+    return offset % meter.length if offset else offset
 
 
 def bar_offset(score: Score, index: int) -> Fraction:

@@ -97,26 +97,24 @@ def voice_strand(score: Score, index: int) -> Strand:
     voice = score.voices[index]
     items = []
     for number, event in enumerate(voice.events):
-        count = len(event.heads)
-        heads = tuple(
+        count, graces = len(event.heads), len(event.graces)
+        heads = [
             PlacedHead(head, HeadPlace(index, number, at), head_id(voice.name, number, at, count))
             for at, head in enumerate(event.heads)
-        )
-        graces = tuple(
-            PlacedGrace(
-                grace, index, number, at, len(event.graces), grace_id(voice.name, number, at)
-            )
+        ]
+        before = [
+            PlacedGrace(grace, index, number, at, graces, grace_id(voice.name, number, at))
             for at, grace in enumerate(event.graces)
-        )
+        ]
         items.append(
             Item(
                 event.start,
                 event.duration,
                 event.value,
                 event.bar,
-                heads,
+                tuple(heads),
                 event.silence,
-                graces,
+                tuple(before),
                 event.marks,
                 event_id(voice.name, number),
             )
