@@ -101,7 +101,8 @@ def _description(score: Score) -> str:
 
 
 def _words(tag: str, words: str) -> str:
-    return element(tag, inside=escaped("".join(c for c in words if c.isprintable())))
+    printable = words if words.isprintable() else "".join(c for c in words if c.isprintable())
+    return element(tag, inside=escaped(printable))
 
 
 def _plan(sheet: Sheet) -> _Plan:

@@ -87,7 +87,7 @@ def _group(items: list[Item], ratio: _Ratio) -> Group:
 def _merge_bar(score: Score, strands: list[Strand], index: int, ratios: list[_Ratio]) -> list[Item]:
     """The strokes of one bar, and the rests between them."""
     bar = score.bars[index]
-    items = [item for strand in strands for item in strand.items if item.bar == index]
+    items = [strand.items[place] for strand in strands for place in strand.bars.get(index, ())]
     strokes = [item for item in items if item.heads]
     if not strokes:
         silence = Silence.REST if any(i.silence is Silence.REST for i in items) else Silence.SPACE

@@ -81,7 +81,8 @@ def _texts(score: Score) -> Iterator[str]:
 
 
 def _labels(event: Event) -> list[str | None]:
-    return [each.label for each in (event, *event.heads, *event.graces)]
+    heads = [head.label for head in event.heads]
+    return [event.label, *heads, *[grace.label for grace in event.graces]]
 
 
 def _voice_faults(voice: Voice) -> Iterator[str]:

@@ -170,7 +170,8 @@ def _event_labels(
 def _labels(event: Event, place: str) -> list[str]:
     """All labels at one moment, the one nearest the staff first."""
     heads = event.heads[::-1] if place == "below" else event.heads
-    return [each.label for each in (*heads, event, *event.graces) if each.label]
+    found = [*[head.label for head in heads], event.label, *[g.label for g in event.graces]]
+    return [label for label in found if label]
 
 
 def _label_lines(labels: Sequence[str], place: str, width: int) -> list[str]:
