@@ -71,9 +71,9 @@ def test_what_was_pressed_is_seen_on_every_layout_and_told_to_nobody(
     capfd: pytest.CaptureFixture[str],
 ) -> None:
     drawer = Drawer()
-    alone = drawer.draw(document(written(LONG_BAR)), (NARROW,))
+    alone = drawer.draw(mei_text(written(LONG_BAR)), (NARROW,))
     with pytest.raises(Refused, match=r"\(The tree of the MEI data cannot be parsed .+\)"):
         drawer.draw("no MEI", (NARROW,))
-    assert drawer.draw(document(written(LONG_BAR)), (NARROW,)) == alone
+    assert drawer.draw(mei_text(written(LONG_BAR)), (NARROW,)) == alone
     os.write(2, b"ours")
     assert capfd.readouterr().err == "ours"

@@ -7,10 +7,9 @@ import pytest
 
 from stavewright.figures import Drawing, drawer
 from stavewright.figures.drawer import Drawer
-from stavewright.figures.mei import document
 from stavewright.figures.svg.alone import FAMILIES
 from stavewright.figures.svg.finish import mend
-from tests.figures.scores import written
+from tests.figures.scores import mei_text, written
 
 SVG = "{http://www.w3.org/2000/svg}"
 _LIGHT = re.compile(r"#\S+ g\.(fing|reh|tempo),? ?")
@@ -22,7 +21,7 @@ def styled_drawer() -> Drawer:
     with pytest.MonkeyPatch.context() as patch:
         patch.delitem(drawer._OPTIONS, "mmOutput")
         styled = Drawer()
-        styled.draw(document(written("time: 4/4\nnotes: 1/1 C4")), (None,))  # it is told them once
+        styled.draw(mei_text(written("time: 4/4\nnotes: 1/1 C4")), (None,))  # it is told them once
     return styled
 
 
