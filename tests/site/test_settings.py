@@ -9,6 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from stavewright.site.settings import Settings, read_settings
+from stavewright.site.targets import Target, ToBranch, ToFolder, ToRsync, below
 
 CASES = yaml.safe_load((Path(__file__).parent / "data/settings.yaml").read_text("utf-8"))
 
@@ -30,7 +31,7 @@ def test_every_field_is_read() -> None:
     case = next(case for case in CASES if case["title"] == "everything")
     settings, _ = read_settings(case["text"], "content/site.yaml")
     assert settings.address == "https://band.example/music/"
-    assert settings.publish_folder == "../public"
+    assert settings.publish == ToFolder(Path("../public"))
     assert [(item.title, item.path) for item in settings.navigation] == [
         ("Answers", "answers/index.md")
     ]
@@ -39,6 +40,26 @@ def test_every_field_is_read() -> None:
         name for name in Settings.__slots__ if getattr(settings, name) == getattr(default, name)
     ]
     assert same == []
+
+
+@pytest.mark.parametrize(
+    ("text", "target"),
+    [
+        ("{folder: ../public}", ToFolder(Path("/work/public"))),
+        ("{folder: /srv/music}", ToFolder(Path("/srv/music"))),
+        ("{branch: pages}", ToBranch("pages")),
+        ("{branch: pages, repository: ../web, push: origin}",
+         ToBranch("pages", Path("/work/web"), "origin")),
+        ("{rsync: ../public}", ToRsync("/work/public")),
+        ("{rsync: 'me@band.example:music'}", ToRsync("me@band.example:music")),
+        ("{rsync: 'rsync://band.example/music'}", ToRsync("rsync://band.example/music")),
+    ],
+)  # fmt: skip
+def test_where_to_publish_is_relative_to_the_content(text: str, target: Target) -> None:
+    settings, findings = read_settings(f"publish: {text}", "content/site.yaml")
+    assert findings == ()
+    assert settings.publish is not None
+    assert below(settings.publish, Path("/work/content")) == target
 
 
 @given(st.text(max_size=200))

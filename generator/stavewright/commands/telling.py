@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from stavewright.notation.finding import Finding
     from stavewright.site.pipeline import BuildReport
     from stavewright.site.progress import Progress
+    from stavewright.site.publishing import Changes, Publication
     from stavewright.site.report import Checked, LineOf
     from stavewright.site.stages.values import Tools
 
@@ -82,6 +83,47 @@ def _left_out(report: "BuildReport") -> str:
     if not report.drafts:
         return ""
     return f"; {counted(report.drafts, 'draft')} left out (`draft: true`)"
+
+
+def say_publication(publication: "Publication", *, only_look: bool) -> None:
+    """Print what publishing changed, or would."""
+    changes = publication.changes
+    if changes is None:
+        return
+    place = publication.place
+    if only_look:
+        for line in _changed_files(changes):
+            click.echo(line)
+    if not changes:
+        click.echo(f"Nothing {'would change' if only_look else 'changed'} in {place}.")
+    else:
+        done = "Would publish" if only_look else "Published"
+        click.echo(f"{done} to {place}: {_counts(changes)}.")
+    for line in publication.said:
+        click.echo(line)
+
+
+def _changed_files(changes: "Changes") -> "Iterator[str]":
+    """A line for each file, but no more of one kind than are read."""
+    from stavewright.site.publishing import printable
+    from stavewright.site.report import MOST_OF_A_FILE
+
+    for word, paths in _kinds(changes):
+        for path in paths[:MOST_OF_A_FILE]:
+            yield f"{word:<8}{printable(path)}"
+        if len(paths) > MOST_OF_A_FILE:
+            yield f"{word:<8}… and {len(paths) - MOST_OF_A_FILE} more"
+
+
+def _counts(changes: "Changes") -> str:
+    from stavewright.site.report import counted
+
+    (first, count), *others = ((word, len(paths)) for word, paths in _kinds(changes) if paths)
+    return ", ".join([f"{counted(count, 'file')} {first}", *(f"{n} {word}" for word, n in others)])
+
+
+def _kinds(changes: "Changes") -> "tuple[tuple[str, tuple[str, ...]], ...]":
+    return ("new", changes.new), ("changed", changes.changed), ("gone", changes.gone)
 
 
 @contextmanager

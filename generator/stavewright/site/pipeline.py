@@ -62,6 +62,8 @@ class BuildReport:
 
     kept: int = 0
     """How many pages were kept as they were."""
+    site: bytes = b""
+    """A digest of the site as it was left; see `stavewright.site.write.holding`."""
 
     @property
     def has_errors(self) -> bool:
@@ -111,6 +113,7 @@ def _report(site: Written) -> BuildReport:
         articles=made.anew,
         changes=site.changes,
         kept=len(site.composed.pages) - len(site.changes),
+        site=site.report.site if site.report is not None else b"",
     )
 
 
@@ -123,6 +126,7 @@ def _as_before(site: SiteRead, last: Settled) -> BuildReport:
         line_of=lines_on_disk(site.listing),
         drafts=last.drafts,
         kept=last.planned,
+        site=last.site,
     )
 
 

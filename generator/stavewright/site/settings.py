@@ -10,6 +10,7 @@ from stavewright.articles.yaml_nodes import YamlMap, YamlNode, YamlReadError, Ya
 from stavewright.articles.yaml_read import read_yaml
 from stavewright.notation.finding import Finding
 from stavewright.notation.source import SourceText, Span
+from stavewright.site.targets import Target, read_target
 
 SETTINGS_FILE = "site.yaml"
 DEFAULT_THEME = "quire"
@@ -57,8 +58,8 @@ class Settings:
     """Whether each article gets a picture for links that are shared."""
     raw_html: bool = False
     """Whether HTML in articles passes through."""
-    publish_folder: str | None = None
-    """Where `publish` puts the site, relative to the content folder."""
+    publish: Target | None = None
+    """Where `publish` puts the site; paths are relative to the content folder."""
     theme_span: Span = _START
     """Where the theme is named."""
 
@@ -87,7 +88,7 @@ def read_settings(text: str, file: str) -> tuple[Settings, tuple[Finding, ...]]:
         rights=fields.text("rights"),
         social_pictures=fields.flag("social_pictures", default=True),
         raw_html=fields.flag("raw_html", default=False),
-        publish_folder=_publish_folder(fields),
+        publish=read_target(fields),
         theme_span=fields.span("theme"),
     )
     return settings, fields.finish()
@@ -154,13 +155,3 @@ def _meant_entry(entry: YamlNode) -> str | None:
 def _entry(title: str, path: str) -> str:
     quoted = (each if _PLAIN.fullmatch(each) else json.dumps(each) for each in (title, path))
     return "{{title: {}, path: {}}}".format(*quoted)
-
-
-def _publish_folder(fields: FieldReader) -> str | None:
-    # A group, so that other ways to publish can stand beside the folder.
-    publish = fields.group("publish", "folder")
-    if publish is None:
-        return None
-    folder = publish.required_text("folder", "../public")
-    fields.findings.extend(publish.finish())
-    return folder or None

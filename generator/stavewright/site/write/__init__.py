@@ -23,9 +23,9 @@ longer have the recorded size, and the next build writes them again.
 
 from stavewright.site.write.files import LazyFile, OutputFile
 from stavewright.site.write.folders import recover
-from stavewright.site.write.marker import MARKER
+from stavewright.site.write.marker import MARKER, is_ours, listed
 from stavewright.site.write.safety import refuse_unsafe
-from stavewright.site.write.standing import standing
+from stavewright.site.write.standing import holding, standing
 from stavewright.site.write.write import WriteReport, write_site
 
 __all__ = [
@@ -33,6 +33,9 @@ __all__ = [
     "LazyFile",
     "OutputFile",
     "WriteReport",
+    "holding",
+    "is_ours",
+    "listed",
     "recover",
     "refuse_unsafe",
     "standing",
