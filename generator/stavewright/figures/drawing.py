@@ -5,7 +5,7 @@ from typing import Final
 
 from stavewright.figures import staff
 from stavewright.figures.figure import Engraver, EngravingFault, EngravingJob, Figure
-from stavewright.figures.spoken import speak_notes
+from stavewright.figures.spoken import Reading, speak_notes
 from stavewright.figures.svg import labelled
 from stavewright.figures.views import VIEWS
 from stavewright.notation.realise import realise
@@ -34,21 +34,23 @@ def staff_jobs(score: Score) -> tuple[EngravingJob, ...]:
 def draw(score: Score, engraver: Engraver) -> tuple[Figure | EngravingFault, ...]:
     """One result for each view that `show:` names, in its order."""
     written = realise(score)
-    first, *rest = (_draw_one(written, view, engraver) for view in shown_views(score))
+    reading = Reading.of(written)
+    first, *rest = (_draw_one(reading, view, engraver) for view in shown_views(score))
     if isinstance(first, Figure):
-        spoken = replace(first.spoken, notes=speak_notes(written))
+        spoken = replace(first.spoken, notes=speak_notes(written, reading))
         first = replace(first, spoken=spoken)
     return (first, *rest)
 
 
-def _draw_one(score: Score, view: str, engraver: Engraver) -> Figure | EngravingFault:
-    """Draw one view of a Score whose notes are written out."""
+def _draw_one(reading: Reading, view: str, engraver: Engraver) -> Figure | EngravingFault:
+    """Draw one view of a score whose notes are written out."""
+    score = reading.score
     if view == STAFF:
         sheet = staff.sheet_of(score)
         if isinstance(sheet, EngravingFault):
             return sheet
         jobs = staff.jobs(sheet)
-        return staff.figure(sheet, jobs, engraver.engrave(jobs))
+        return staff.figure(sheet, reading, jobs, engraver.engrave(jobs))
     if view not in VIEWS:
         return EngravingFault(f"there is no view called {view}")
     drawn = VIEWS[view]

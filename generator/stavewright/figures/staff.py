@@ -7,7 +7,7 @@ from stavewright.figures.figure import Drawing, EngravingFault, EngravingJob, Fi
 from stavewright.figures.mei import Sheet, document, fault_in
 from stavewright.figures.mei import documents as written_mei
 from stavewright.figures.musicxml import is_mixed, musicxml_file
-from stavewright.figures.spoken import speak_staff
+from stavewright.figures.spoken import Reading, speak_staff
 from stavewright.figures.svg import labelled
 from stavewright.notation.realise import realise
 from stavewright.notation.score import Event, Score, Silence, Staff, Voice, VoiceBar
@@ -69,13 +69,16 @@ def documents(score: Score, drawn: StaffFigure | None = None) -> tuple[str, byte
 
 
 def figure(
-    sheet: Sheet, asked: Sequence[EngravingJob], results: Sequence[Drawing | EngravingFault]
+    sheet: Sheet,
+    reading: Reading,
+    asked: Sequence[EngravingJob],
+    results: Sequence[Drawing | EngravingFault],
 ) -> StaffFigure | EngravingFault:
-    """Put a figure together from `jobs(sheet)` and what the engraver gave for them."""
+    """Put a figure together from `jobs(sheet)`, what the engraver gave for them, and the words."""
     wide, narrow = results
     if isinstance(wide, EngravingFault):
         return wide
-    spoken = speak_staff(sheet.score)
+    spoken = speak_staff(reading.score, reading)
     small = None
     # Where only the narrow one failed, the wide one can still be scrolled.
     if wide.width > NARROW and isinstance(narrow, Drawing) and narrow.width < wide.width:

@@ -1,11 +1,14 @@
-"""One voice in one bar, event by event."""
+"""The events of one voice in words."""
 
-from collections.abc import Iterator
+from collections import defaultdict
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
 from stavewright.figures.spoken.tones import group_words, listed, sound_words, value_words
 from stavewright.notation.score import (
+    Drum,
     Event,
     EventMark,
     Grace,
@@ -16,6 +19,7 @@ from stavewright.notation.score import (
     Silence,
     Voice,
 )
+from stavewright.theory.pitch import Pitch
 
 UNNAMED: Final = frozenset({"notes", "drums"})
 """Voices that no author named: alone in a score they go without saying."""
@@ -44,50 +48,83 @@ def voice_words(voice: Voice) -> str:
     return _HANDS.get(voice.name, voice.name.replace("-", " "))
 
 
-def bar_of_voice(score: Score, voice: Voice, bar: int) -> str:
-    """What a voice does in a bar; empty where it is silent and unprinted."""
-    here = (place for place, event in enumerate(voice.events) if event.bar == bar)
-    return ", ".join(words for place in here for words in event_words(score, voice, place))
+def told_events(score: Score, voice: Voice) -> list[str]:
+    """Each event of a voice, with what begins and ends there; empty where it has no words."""
+    around, sung = _Around.of(voice), _sung(score, voice)
+    told = []
+    held: Sequence[Pitch | Drum] = ()
+    for index, event in enumerate(voice.events):
+        said = [*around.before.get(index, ()), *_preparing(event)]
+        if event.silence is not Silence.SPACE:
+            said.append(_sounding_words(event, held, sung.get(index, [])))
+        said += around.after.get(index, ())
+        told.append(", ".join(said))
+        held = [head.sound for head in event.heads if head.tied]
+    return told
 
 
-def event_words(score: Score, voice: Voice, place: int) -> Iterator[str]:
-    """One event of a voice, with what begins and ends there."""
-    event = voice.events[place]
-    for tuplet in voice.tuplets:
-        if tuplet.first == place:
-            yield f"{group_words(tuplet.actual, tuplet.normal)} begins"
-    begins = any(slur.first == place for slur in voice.slurs)
-    ends = any(slur.last == place for slur in voice.slurs)
-    if begins and not ends:
-        yield "slur begins"
+@dataclass(frozen=True, slots=True)
+class _Around:
+    """The groups and slurs that begin and end at the events of a voice, in words, by index."""
+
+    before: Mapping[int, Sequence[str]]
+    after: Mapping[int, Sequence[str]]
+
+    @classmethod
+    def of(cls, voice: Voice) -> "_Around":
+        """Those of a voice."""
+        before: defaultdict[int, list[str]] = defaultdict(list)
+        after: defaultdict[int, list[str]] = defaultdict(list)
+        for tuplet in voice.tuplets:
+            before[tuplet.first].append(f"{group_words(tuplet.actual, tuplet.normal)} begins")
+        begins = {slur.first for slur in voice.slurs}
+        ends = {slur.last for slur in voice.slurs}
+        for place in begins - ends:
+            before[place].append("slur begins")
+        for place in ends:
+            after[place].append("slur ends and another begins" if place in begins else "slur ends")
+        for tuplet in reversed(voice.tuplets):
+            after[tuplet.last].append(f"{group_words(tuplet.actual, tuplet.normal)} ends")
+        return cls(before, after)
+
+
+def _sung(score: Score, voice: Voice) -> Mapping[int | None, list[str]]:
+    """The syllables of all verses under a voice, by the index of the event they are sung on."""
+    found: defaultdict[int | None, list[str]] = defaultdict(list)
+    for words in score.words:
+        for syllable in words.syllables if words.voice == voice.name else ():
+            if syllable.text:
+                text = f"“{syllable.text}{'-' if syllable.hyphen else ''}”"
+                found[syllable.event].append(text)
+    return found
+
+
+def _preparing(event: Event) -> Iterator[str]:
+    """What is said of an event before it sounds: a dynamic, grace notes."""
     if event.dynamic:
         yield _DYNAMICS.get(event.dynamic, event.dynamic)
     for grace in event.graces:
         yield _grace_words(grace)
-    if event.silence is not Silence.SPACE:
-        yield _sounding_words(score, voice, place)
-    if ends:
-        yield "slur ends and another begins" if begins else "slur ends"
-    for tuplet in reversed(voice.tuplets):
-        if tuplet.last == place:
-            yield f"{group_words(tuplet.actual, tuplet.normal)} ends"
 
 
-def _sounding_words(score: Score, voice: Voice, place: int) -> str:
-    event = voice.events[place]
+def _sounding_words(event: Event, held: Sequence[Pitch | Drum], sung: list[str]) -> str:
+    """What sounds, or rests; `held` are the sounds that are tied to it."""
     if event.fills_bar:
-        words = "rest for the whole bar"
+        words = ["rest for the whole bar"]
     elif event.silence is Silence.REST:
-        words = f"{value_words(event.value or event.duration)} rest"
+        words = [f"{value_words(event.value or event.duration)} rest"]
     else:
-        words = _heads_words(event)
-    extras = [
-        _held_words(voice, place),
-        *(mark.value for mark in EventMark if event.marks and mark in event.marks),
-        f"labeled “{event.label}”" if event.label else "",
-        _sung_words(score, voice, place) if score.words else "",
-    ]
-    return " ".join([words, *(extra for extra in extras if extra)])
+        words = [_heads_words(event)]
+    ties = _tie_words(event, held)
+    if ties:
+        words.append(ties)
+    if event.marks:
+        words += [mark.value for mark in EventMark if mark in event.marks]
+    if event.label:
+        words.append(f"labeled “{event.label}”")
+    if sung:
+        words.append(f"sung {listed(sung)}")
+    return " ".join(words)
 
 
 def _heads_words(event: Event) -> str:
@@ -102,11 +139,11 @@ def _heads_words(event: Event) -> str:
 def _head_words(head: Head, value: str = "") -> str:
     """A note, its value if it has one to itself, and what is said of it."""
     words = [sound_words(head.sound)]
-    if HeadMark.GHOST in head.marks:
+    if head.marks and HeadMark.GHOST in head.marks:
         words.insert(0, "ghost")
     if value:
         words.append(value)
-    if HeadMark.COURTESY in head.marks:
+    if head.marks and HeadMark.COURTESY in head.marks:
         words.append("with a reminding accidental")
     if head.emphasised:
         words.append("emphasized")
@@ -132,28 +169,12 @@ def _grace_words(grace: Grace) -> str:
     return f"grace note {notes}{label}"
 
 
-def _held_words(voice: Voice, place: int) -> str:
+def _tie_words(event: Event, held: Sequence[Pitch | Drum]) -> str:
     """Whether the notes are held from the event before, into the next, or both."""
-    event = voice.events[place]
-    before = voice.events[place - 1] if place else None
-    tied = {head.sound for head in before.heads if head.tied} if before else set()
-    held_from = bool(tied) and any(head.sound in tied for head in event.heads)
-    into = [head for head in event.heads if head.tied]
-    words = ["held"] if held_from else []
+    words = ["held"] if held and any(head.sound in held for head in event.heads) else []
+    into = [head.sound for head in event.heads if head.tied]
     if into and len(into) < len(event.heads):
-        words.append(f"with {listed([sound_words(head.sound) for head in into])} tied on")
+        words.append(f"with {listed([sound_words(sound) for sound in into])} tied on")
     elif into:
         words.append("tied on")
     return " and ".join(words)
-
-
-def _sung_words(score: Score, voice: Voice, place: int) -> str:
-    syllables = [
-        syllable
-        for words in score.words
-        if words.voice == voice.name
-        for syllable in words.syllables
-        if syllable.event == place and syllable.text
-    ]
-    sung = [f"“{syllable.text}{'-' if syllable.hyphen else ''}”" for syllable in syllables]
-    return f"sung {listed(sung)}" if sung else ""

@@ -24,16 +24,22 @@ def bar_name(score: Score, index: int) -> str:
 
 def moment_name(score: Score, index: int, time: Fraction) -> str:
     """A moment in a bar: `bar 2 beat 3`, `bar 2, 1/8 after beat 3`, `pickup beat 4`."""
-    bar = score.bars[index]
+    inside = time - bar_origin(score, index)
+    return place_name(score.bars[index], inside.numerator, inside.denominator)
+
+
+def place_name(bar: Bar, inside: int, parts: int) -> str:
+    """The same for a moment so many parts of a whole note after the bar's origin."""
     name = f"bar {bar.number}" if bar.number else "pickup"
-    return name + _beat(meter_of(bar), time - bar_origin(score, index))
+    return name + _beat(meter_of(bar), inside, parts)
 
 
-@lru_cache(maxsize=512)  # the same few places in every bar
-def _beat(meter: Meter, inside: Fraction) -> str:
+@lru_cache(maxsize=1024)  # the same few places in every bar
+def _beat(meter: Meter, inside: int, parts: int) -> str:
     """Where inside a bar: ` beat 3`, `, 1/8 after beat 3`."""
-    begun = [start for start in meter.beat_starts if start <= inside]
-    rest = inside - begun[-1]
+    time = Fraction(inside, parts)
+    begun = [start for start in meter.beat_starts if start <= time]
+    rest = time - begun[-1]
     return f", {rest} after beat {len(begun)}" if rest else f" beat {len(begun)}"
 
 

@@ -4,7 +4,7 @@ from fractions import Fraction
 from functools import lru_cache
 from typing import Final
 
-from stavewright.notation.percussion import SHORT_DRUM_NAMES
+from stavewright.notation.percussion import GENERAL_MIDI_DRUMS, SHORT_DRUM_NAMES
 from stavewright.notation.score import Drum
 from stavewright.theory.errors import TheoryError
 from stavewright.theory.key import Key
@@ -34,6 +34,10 @@ _GROUPS: Final = {
 }
 _EVERYDAY: Final = {full: short for short, full in SHORT_DRUM_NAMES.items()}
 """The General MIDI name of an instrument, and what it is called in the band; the last wins."""
+_DRUMS: Final = {
+    name: _EVERYDAY.get(name, name).replace("-", " ").replace("hi hat", "hi-hat")
+    for name in GENERAL_MIDI_DRUMS
+}
 
 
 def name_words(name: PitchName) -> str:
@@ -74,16 +78,21 @@ def sound_words(sound: Pitch | Drum) -> str:
 
 def drum_words(drum: Drum) -> str:
     """An instrument as players call it: `kick`, `snare`, `hi-hat`, `low conga`."""
-    name = _EVERYDAY.get(drum.name, drum.name)
-    return name.replace("-", " ").replace("hi hat", "hi-hat")
+    return _DRUMS[drum.name]
 
 
 def value_words(value: Fraction) -> str:
     """A note value: `dotted quarter`; as a fraction where no single note shows it."""
+    # By its two numbers: a Fraction takes longer to hash than its words to find.
+    return _value_words(value.numerator, value.denominator)
+
+
+@lru_cache(maxsize=512)
+def _value_words(numerator: int, denominator: int) -> str:
     try:
-        return NoteValue.from_length(value).name
+        return NoteValue.from_length(Fraction(numerator, denominator)).name
     except TheoryError:
-        return f"{value.numerator}/{value.denominator} of a whole note"
+        return f"{numerator}/{denominator} of a whole note"
 
 
 def group_words(actual: int, normal: int) -> str:
