@@ -9,9 +9,8 @@ from dataclasses import dataclass
 from typing import Final
 
 from stavewright.notation.finding import Finding
-from stavewright.site.content import Source, read_listed
 from stavewright.site.making.digests import digest_files
-from stavewright.site.making.made import Order
+from stavewright.site.making.made import key_of
 from stavewright.site.report import Checked
 from stavewright.site.stages.values import SiteRead, Tools, Written
 from stavewright.site.store import Codec, StaleError, digest
@@ -96,10 +95,10 @@ def _keys(site: SiteRead) -> list[bytes] | None:
     manner = site.manner.key
     keys = []
     for file in site.listing.articles:
-        source = read_listed(file)
-        if not isinstance(source, Source):
+        text = site.texts.of(file)
+        if isinstance(text, Finding):
             return None
-        keys.append(Order(source.path, source.file, source.data).key(manner))
+        keys.append(key_of(manner, text))
     return keys
 
 

@@ -18,9 +18,19 @@ class Order:
     data: bytes
     """What its file holds."""
 
+    @property
+    def text(self) -> bytes:
+        """The digest of its text and its names."""
+        return digest(self.path, self.file, self.data)
+
     def key(self, manner: bytes) -> bytes:
         """The digest of everything that what is made of it depends on."""
-        return digest(manner, self.path, self.file, self.data)
+        return key_of(manner, self.text)
+
+
+def key_of(manner: bytes, text: bytes) -> bytes:
+    """The key of an order, of which the digest of its text says enough."""
+    return digest(manner, text)
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,6 +8,7 @@ from stavewright.site.making.manner import Manner
 from stavewright.site.settings import Settings, read_settings
 from stavewright.site.social_style import SocialStyle
 from stavewright.site.stages.values import Request, SiteRead, Tools
+from stavewright.site.texts import Texts
 from stavewright.site.themes import Theme, find_theme
 from stavewright.site.write import refuse_unsafe
 
@@ -41,6 +42,7 @@ def read(request: Request, tools: Tools) -> SiteRead:
         theme=theme,
         templates=digest_templates(theme),
         manner=manner,
+        texts=Texts(listing, tools.store),
         findings=(*listing.findings, *findings),
     )
 

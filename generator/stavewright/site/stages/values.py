@@ -17,6 +17,7 @@ from stavewright.site.progress import Progress, Silent
 from stavewright.site.report import Checked
 from stavewright.site.settings import Settings
 from stavewright.site.store import Store
+from stavewright.site.texts import Texts
 from stavewright.site.themes import Theme
 from stavewright.site.write import LazyFile, OutputFile, WriteReport
 
@@ -72,6 +73,8 @@ class SiteRead:
     """Digest of the theme's templates."""
     manner: Manner
     """How each article is made."""
+    texts: Texts
+    """What the articles' files hold."""
     findings: tuple[Finding, ...]
 
 
