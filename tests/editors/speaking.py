@@ -34,12 +34,12 @@ class Client(LanguageClient):
     def report_server_error(self, error: Exception, source: Any) -> None:
         self.errors.append(f"{source}: {error}")
 
-    async def open(self, path: Path, text: str) -> list[lsp.Diagnostic]:
+    async def open(self, path: Path, text: str, language: str = "markdown") -> list[lsp.Diagnostic]:
         uri = path.as_uri()
         self.told.pop(uri, None)
         self._texts[uri] = text
         self.text_document_did_open(
-            lsp.DidOpenTextDocumentParams(lsp.TextDocumentItem(uri, "markdown", 1, text))
+            lsp.DidOpenTextDocumentParams(lsp.TextDocumentItem(uri, language, 1, text))
         )
         return await self.findings(uri, lambda _: True)
 

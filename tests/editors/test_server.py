@@ -163,6 +163,45 @@ def test_an_open_text_counts_before_the_saved_one(folder: Path) -> None:
     assert converse(folder, talk).errors == []
 
 
+SETTINGS = """name: 𝄞
+raw_htlm: no
+navigation:
+  - title: A
+    path: ↵
+""".replace("↵", "")
+
+
+def test_the_settings_of_the_site(folder: Path) -> None:
+    async def talk(client: Client) -> None:
+        path = folder / "site.yaml"
+        found = await client.open(path, SETTINGS, "yaml")
+        wrong = next(each for each in found if each.range.start.line == 1)
+        assert shown([wrong]) == [("front-matter", 1, 0, 8)]
+        assert "Try: raw_html" in wrong.message
+        here = lsp.TextDocumentIdentifier(path.as_uri())
+        actions = await client.text_document_code_action_async(
+            lsp.CodeActionParams(here, wrong.range, lsp.CodeActionContext([wrong]))
+        )
+        assert actions is not None
+        assert [action.title for action in actions] == ["Write raw_html"]
+        client.change(path, actions[0].edit.changes[path.as_uri()][0])
+        await client.findings(path.as_uri(), lambda found: len(found) == 1)
+        at_name = lsp.HoverParams(here, lsp.Position(1, 3))
+        hover = await client.text_document_hover_async(at_name)
+        assert hover is not None
+        assert "lets all HTML in articles through" in hover.contents.value
+        items = await client.text_document_completion_async(
+            lsp.CompletionParams(here, lsp.Position(4, 10))
+        )
+        assert isinstance(items, list)
+        assert [item.label for item in items] == ["glossary.md", "other.md"]
+        client.text_document_did_close(lsp.DidCloseTextDocumentParams(here))
+        await client.findings(path.as_uri(), lambda found: not found)
+        assert await client.text_document_hover_async(at_name) is None
+
+    assert converse(folder, talk).errors == []
+
+
 def test_completion_symbols_and_folds(folder: Path) -> None:
     async def talk(client: Client) -> None:
         path = folder / "new.md"
@@ -207,7 +246,7 @@ def test_nothing_an_editor_sends_stops_the_server(folder: Path) -> None:
                 await client.text_document_definition_async(lsp.DefinitionParams(there, position))
         client.text_document_did_open(
             lsp.DidOpenTextDocumentParams(
-                lsp.TextDocumentItem((folder / "site.yaml").as_uri(), "yaml", 1, "`chord: C = C E`")
+                lsp.TextDocumentItem((folder / "song.yaml").as_uri(), "yaml", 1, "`chord: C = C E`")
             )
         )
         untitled = lsp.TextDocumentItem("untitled:New", "markdown", 1, "`chord: C = C E`")

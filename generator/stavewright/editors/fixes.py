@@ -35,10 +35,16 @@ def fixes(document: Document, findings: Iterable[Finding]) -> tuple[Fix, ...]:
     return tuple(fix for finding in findings for fix in _of(document, finding))
 
 
+def repairs(findings: Iterable[Finding]) -> Iterator[Fix]:
+    """The suggestions of findings, whatever they were found in."""
+    for finding in findings:
+        if finding.suggestion is not None:
+            title = f"Write {_shown(finding.suggestion)}" if finding.suggestion else "Take it away"
+            yield Fix(title, finding, finding.span, finding.suggestion, is_preferred=True)
+
+
 def _of(document: Document, finding: Finding) -> Iterator[Fix]:
-    if finding.suggestion is not None:
-        title = f"Write {_shown(finding.suggestion)}" if finding.suggestion else "Take it away"
-        yield Fix(title, finding, finding.span, finding.suggestion, is_preferred=True)
+    yield from repairs((finding,))
     block = _block_of(document, finding)
     if block is not None and finding.rule in _ACCEPTABLE:
         title = f"Accept {finding.rule} in this block, for a reason"

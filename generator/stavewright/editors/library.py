@@ -156,6 +156,10 @@ class Library:
         beside = (file.name for file in root.iterdir() if file.is_file()) if root.is_dir() else ()
         return frozenset(name for name in beside if not name.startswith("."))
 
+    def files_below(self, folder: Path) -> frozenset[str]:
+        """The files of a content folder, by their paths below it."""
+        return self._folder(folder).files
+
     def _where(self, place: Path) -> tuple[Path, str, Settings]:
         """The root of a document's links, its path below that, and the settings there."""
         for folder in place.parents:

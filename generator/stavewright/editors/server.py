@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from stavewright.editors.service import Service
 
 MARKDOWN: Final = ".md"
+SETTINGS: Final = "/site.yaml"
 PAUSE: Final = 0.15
 """Seconds without a keystroke after which a document is checked."""
 _INTERRUPTED: Final = 130
@@ -153,8 +154,10 @@ def _add_texts(server: Server) -> None:
     @_kept_alive
     def opened(params: lsp.DidOpenTextDocumentParams) -> None:
         document = params.text_document
-        if document.language_id == "markdown" or document.uri.lower().endswith(MARKDOWN):
-            server.changed(document.uri, document.text, at_once=True)
+        uri = document.uri
+        markdown = document.language_id == "markdown" or uri.lower().endswith(MARKDOWN)
+        if markdown or uri.endswith(SETTINGS):
+            server.changed(uri, document.text, at_once=True)
 
     @server.feature(lsp.TEXT_DOCUMENT_DID_CHANGE)
     @_kept_alive

@@ -1,5 +1,6 @@
 """What the server answers, apart from the wire: one method a question, in the protocol's values."""
 
+from collections.abc import Iterable
 from pathlib import Path
 
 from lsprotocol import types as lsp
@@ -8,12 +9,15 @@ from pygls.uris import from_fs_path, to_fs_path
 from stavewright.editors.completion import complete
 from stavewright.editors.convert import Converter, markdown
 from stavewright.editors.document import Document
-from stavewright.editors.fixes import fixes
+from stavewright.editors.fixes import fixes, repairs
 from stavewright.editors.hover import hover
 from stavewright.editors.library import Library
 from stavewright.editors.outline import destination, folds, outline
 from stavewright.editors.positions import Encoding
+from stavewright.editors.settings_text import SettingsText
 from stavewright.editors.suggest_prose import Reach
+from stavewright.notation.finding import Finding
+from stavewright.site.settings import SETTINGS_FILE
 
 
 class Service:
@@ -22,17 +26,22 @@ class Service:
     def __init__(self, encoding: Encoding) -> None:
         self.encoding = encoding
         self._library = Library()
+        self._settings: dict[Path, SettingsText] = {}
         self._uris: dict[Path, str] = {}
 
     def put(self, uri: str, text: str) -> None:
         """A document was opened or changed."""
         place = _place(uri)
         self._uris[place] = uri
-        self._library.put(place, text)
+        if place.name == SETTINGS_FILE:
+            self._settings[place] = SettingsText.read(text)
+        else:
+            self._library.put(place, text)
 
     def close(self, uri: str) -> None:
         """A document was closed."""
         self._uris.pop(_place(uri), None)
+        self._settings.pop(_place(uri), None)
         self._library.close(_place(uri))
 
     @property
@@ -42,6 +51,10 @@ class Service:
 
     def diagnostics(self, uri: str) -> list[lsp.Diagnostic]:
         """Everything found in a document."""
+        settings = self._settings.get(_place(uri))
+        if settings is not None:
+            converter = Converter(settings.texts, self.encoding)
+            return [converter.diagnostic(finding) for finding in settings.findings]
         document = self._library.get(_place(uri))
         if document is None:
             return []
@@ -50,19 +63,26 @@ class Service:
 
     def hover(self, params: lsp.HoverParams) -> lsp.Hover | None:
         """What stands at a place."""
-        document = self._library.get(_place(params.text_document.uri))
-        if document is None:
+        place = _place(params.text_document.uri)
+        if (settings := self._settings.get(place)) is not None:
+            converter = Converter(settings.texts, self.encoding)
+            found = settings.hover(*converter.place(params.position))
+        elif (document := self._library.get(place)) is not None:
+            converter = self._converter(document)
+            around = self._library.surroundings(document)
+            found = hover(document, around, *converter.place(params.position))
+        else:
             return None
-        converter = self._converter(document)
-        around = self._library.surroundings(document)
-        found = hover(document, around, *converter.place(params.position))
         if found is None:
             return None
         return lsp.Hover(markdown(found.markdown), converter.range(found.span))
 
     def completion(self, params: lsp.CompletionParams) -> list[lsp.CompletionItem]:
         """What could be written at a place."""
-        document = self._library.get(_place(params.text_document.uri))
+        place = _place(params.text_document.uri)
+        if (settings := self._settings.get(place)) is not None:
+            return self._completion_of_settings(place, settings, params.position)
+        document = self._library.get(place)
         if document is None:
             return []
         converter = self._converter(document)
@@ -76,20 +96,26 @@ class Service:
         found = complete(document, reach, line, column)
         return [converter.completion(item, line, column, at) for at, item in enumerate(found)]
 
+    def _completion_of_settings(
+        self, place: Path, settings: SettingsText, position: lsp.Position
+    ) -> list[lsp.CompletionItem]:
+        converter = Converter(settings.texts, self.encoding)
+        line, column = converter.place(position)
+        found = settings.complete(line, column, lambda: self._library.files_below(place.parent))
+        return [converter.completion(item, line, column, at) for at, item in enumerate(found)]
+
     def actions(self, params: lsp.CodeActionParams) -> list[lsp.CodeAction]:
         """What can be done about the findings that a selection touches."""
         uri = params.text_document.uri
+        if (settings := self._settings.get(_place(uri))) is not None:
+            converter = Converter(settings.texts, self.encoding)
+            found = repairs(_touched(settings.findings, converter, params.range))
+            return [converter.action(fix, uri) for fix in found]
         document = self._library.get(_place(uri))
         if document is None:
             return []
         converter = self._converter(document)
-        start, end = converter.place(params.range.start), converter.place(params.range.end)
-        touched = [
-            finding
-            for finding in self._library.findings(document)
-            if (finding.span.line, finding.span.column) <= end
-            and start <= (finding.span.line, finding.span.end_column)
-        ]
+        touched = _touched(self._library.findings(document), converter, params.range)
         return [converter.action(fix, uri) for fix in fixes(document, touched)]
 
     def symbols(self, uri: str) -> list[lsp.DocumentSymbol]:
@@ -123,6 +149,18 @@ class Service:
 
     def _converter(self, document: Document) -> Converter:
         return Converter(document.texts, self.encoding)
+
+
+def _touched(
+    findings: Iterable[Finding], converter: Converter, selection: lsp.Range
+) -> list[Finding]:
+    start, end = converter.place(selection.start), converter.place(selection.end)
+    return [
+        finding
+        for finding in findings
+        if (finding.span.line, finding.span.column) <= end
+        and start <= (finding.span.line, finding.span.end_column)
+    ]
 
 
 def _place(uri: str) -> Path:

@@ -7,6 +7,7 @@ handbook's folder; a test holds the ones in `content/handbook` to what this modu
 
 import sys
 from collections.abc import Iterable
+from itertools import dropwhile
 from pathlib import Path
 
 from stavewright.articles.check import check_article
@@ -18,6 +19,7 @@ from stavewright.checking.rule import Rule
 from stavewright.notation import parse_block
 from stavewright.notation.finding import Finding
 from stavewright.site.html_reference import html_page
+from stavewright.site.setting_words import SETTINGS_HEAD, settings_table
 from stavewright.theory.chord_table import WORDS, Family, SuffixRow, suffixes
 
 _RULES_HEAD = """\
@@ -80,6 +82,9 @@ def chord_symbols_page() -> str:
 
 PAGES = {"rules.md": rules_page, "chord-symbols.md": chord_symbols_page, "html.md": html_page}
 """File name in the handbook's folder, and what writes it."""
+
+SETTINGS_PAGE = "front-matter.md"
+"""The page that has the table of settings, among words that somebody wrote."""
 
 
 def _rule_section(rule: Rule) -> str:
@@ -170,10 +175,21 @@ def _codes(texts: Iterable[str]) -> str:
     return " ".join(f"`{text}`" for text in texts)
 
 
+def with_settings(page: str) -> str:
+    """A page with its table of settings written anew."""
+    before, head, rest = page.partition(SETTINGS_HEAD)
+    lines = rest.splitlines(keepends=True)
+    after = "".join(dropwhile(lambda line: line.startswith("|"), lines))
+    return f"{before}{settings_table()}{after}" if head else page
+
+
 def main(folder: Path) -> None:
-    """Write every page into the folder."""
+    """Write every page into the folder, and the table of settings into the page that has it."""
     for name, page in PAGES.items():
         (folder / name).write_text(page(), encoding="utf-8", newline="\n")
+    place = folder / SETTINGS_PAGE
+    written = with_settings(place.read_text(encoding="utf-8"))
+    place.write_text(written, encoding="utf-8", newline="\n")
 
 
 if __name__ == "__main__":
