@@ -164,7 +164,7 @@ class PitchName:
 
     def above(self, low: Pitch) -> Pitch:
         """Give the lowest pitch of this name that is no lower by letter than `low`."""
-        return self.at(low.octave + (self.letter < low.letter))
+        return self.at(low.octave + (self.letter.place < low.letter.place))
 
     def sounds_like(self, other: PitchName) -> bool:
         """Whether both are one sound in equal temperament, whatever the spelling."""
@@ -279,9 +279,11 @@ class Pitch:
     def __add__(self, interval: Interval) -> Pitch:
         if not isinstance(interval, Interval):
             return NotImplemented
-        octave, index = divmod(self.staff_position + interval.steps, 7)
-        natural = octave * 1200 + DIATONIC_CENTS[index]
-        return Pitch(_LETTERS[index], self.cents + interval.cents - natural, octave)
+        place = _PLACES[self.letter._value_]
+        octaves, index = divmod(place + interval.steps, 7)
+        natural = octaves * 1200 + DIATONIC_CENTS[index] - DIATONIC_CENTS[place]
+        altered = self.cents_altered + interval.cents - natural
+        return Pitch(_LETTERS[index], altered, self.octave + octaves)
 
     def __sub__(self, interval: Interval) -> Pitch:
         if not isinstance(interval, Interval):

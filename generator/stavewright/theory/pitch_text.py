@@ -8,6 +8,7 @@ states the rest, half-way cases leaning to the natural: B(-50), Bb(-50), but Bb(
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 from typing import Final, NoReturn
 
 from stavewright.theory.errors import TheoryError
@@ -48,6 +49,7 @@ def spell(letter: str, altered: int) -> str:
     return letter + sign + (f"({rest:+d})" if rest else "")
 
 
+@lru_cache(maxsize=512)  # a site has few names and many notes
 def spell_signs(letter: str, altered: int) -> str:
     """Write a letter and its alteration in music's signs: `C𝄪`, a triple sharp as `♯𝄪`."""
     signs, rest = nearest_accidentals(altered)

@@ -61,8 +61,9 @@ def test_clicks(case: Case) -> None:
 def test_claims(case: Case) -> None:
     claim = parse_claim(case["claim"], Span("a.md", 1, 1, 1))
     sound = perform_claim(claim) if claim else None
-    heard = [f"{note.pitch} {ms(note.seconds)}" for note in sound.notes] if sound else []
-    heard += [f"{click.name or '.'} {ms(click.seconds)}" for click in sound.clicks] if sound else []
+    notes, clicks = (sound.notes, sound.clicks) if sound else ((), ())
+    heard = [f"{note.pitch} {note.start / 1000:g}" for note in notes]
+    heard += [f"{click.name or '.'} {click.start / 1000:g}" for click in clicks]
     assert ", ".join(heard) == case["heard"]
 
 

@@ -8,6 +8,7 @@ newest note.
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 from math import log2
 from typing import Final
 
@@ -68,7 +69,7 @@ def place(notes: Sequence[PlayedNote], a4: float) -> tuple[Placed, ...]:
         if not isinstance(note.sound, Pitch):
             found.append(Placed(note, PERCUSSION, note.sound.key_number, MIDDLE))
             continue
-        key, bend = _key_and_bend(note.sound, raised)
+        key, bend = _key_and_bend(note.sound.key_number, raised)
         channel = _choose(channels, note, key, bend)
         channel.hold(key, bend, note.end)
         found.append(Placed(note, channel.number, key, bend))
@@ -92,9 +93,10 @@ def _by_merit(channels: list[_Channel], bend: int) -> Iterator[_Channel]:
     yield from channels
 
 
-def _key_and_bend(pitch: Pitch, raised: float) -> tuple[int, int]:
-    """The nearest key and the bend from it; `raised` are the cents by which all is tuned higher."""
-    cents = 100 * pitch.key_number + raised
+@lru_cache(maxsize=512)  # a piece has few pitches and many notes
+def _key_and_bend(number: float, raised: float) -> tuple[int, int]:
+    """The nearest key and the bend from it, of a key number in a tuning so many cents higher."""
+    cents = 100 * number + raised
     key = max(0, min(127, round(cents / 100)))
     bend = MIDDLE + round((cents - 100 * key) * MIDDLE / BEND_CENTS)
     return key, max(0, min(2 * MIDDLE - 1, bend))

@@ -15,9 +15,10 @@ from stavewright.notation.realise import chord_pitches, scale_pitches
 from stavewright.theory import Chord, Interval, Key, Pitch, PitchName, Scale, TheoryError
 
 _OCTAVE: Final = 4
-_STEP: Final = Fraction(2, 5)
-_CHORD: Final = Fraction(8, 5)
-_NOTE: Final = Fraction(6, 5)
+_STEP: Final = 400_000
+_CHORD: Final = 1_600_000
+_NOTE: Final = 1_200_000
+"""Microseconds that a note of a scale, a chord, and a note alone last."""
 _BEGIN_CLICK, _END_CLICK = 75, 77
 """Claves, and the low wood block."""
 _PAUSE: Final = Fraction(1, 4)
@@ -32,8 +33,9 @@ class ClaimNote:
     """One note of a claim's sound."""
 
     pitch: Pitch
-    seconds: Fraction
-    length: Fraction
+    start: int
+    """Microseconds, as `length`."""
+    length: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,8 +46,9 @@ class ClaimClick:
     """The value that begins; empty for the click that ends the last one."""
     key: int
     """Of a percussion instrument in General MIDI's map."""
-    seconds: Fraction
-    length: Fraction
+    start: int
+    """Microseconds, as `length`."""
+    length: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,16 +106,17 @@ def _chord(subject: NumeralIn) -> Chord | None:
         return None
 
 
-def _row(pitches: list[Pitch] | tuple[Pitch, ...], step: Fraction) -> ClaimSound:
+def _row(pitches: list[Pitch] | tuple[Pitch, ...], step: int) -> ClaimSound:
     return ClaimSound(tuple(ClaimNote(p, at * step, step) for at, p in enumerate(pitches)))
 
 
 def _together(pitches: tuple[Pitch, ...]) -> ClaimSound:
-    return ClaimSound(tuple(ClaimNote(pitch, Fraction(0), _CHORD) for pitch in pitches))
+    return ClaimSound(tuple(ClaimNote(pitch, 0, _CHORD) for pitch in pitches))
 
 
 def _interval(low: Pitch, high: Pitch) -> ClaimSound:
-    apart = [ClaimNote(low, Fraction(0), _NOTE / 2), ClaimNote(high, _NOTE / 2, _NOTE / 2)]
+    half = _NOTE // 2
+    apart = [ClaimNote(low, 0, half), ClaimNote(high, half, half)]
     both = [ClaimNote(pitch, _NOTE, _NOTE) for pitch in (low, high)]
     return ClaimSound((*apart, *both))
 
@@ -124,14 +128,19 @@ def _rhythm(claim: Claim, values: Values) -> ClaimSound | None:
         sides.append(claim.statement)
     if any(side.total > _LONGEST for side in sides):
         return None
-    pace = seconds_per_whole(DEFAULT_TEMPO)
     clicks: list[ClaimClick] = []
     at = Fraction(0)
     for number, side in enumerate(sides):
         for place, value in enumerate(side.values):
             sign = "= " if number and not place else ""
-            clicks.append(ClaimClick(f"{sign}{value}", _BEGIN_CLICK, at * pace, value * pace))
+            clicks.append(_click(f"{sign}{value}", _BEGIN_CLICK, at, value))
             at += value
-        clicks.append(ClaimClick("", _END_CLICK, at * pace, _PAUSE * pace))
+        clicks.append(_click("", _END_CLICK, at, _PAUSE))
         at += _PAUSE
     return ClaimSound((), tuple(clicks))
+
+
+def _click(name: str, key: int, at: Fraction, value: Fraction) -> ClaimClick:
+    """A click, from whole notes to the nearest microseconds."""
+    whole = seconds_per_whole(DEFAULT_TEMPO) * 1_000_000
+    return ClaimClick(name, key, round(at * whole), round(value * whole))

@@ -16,14 +16,16 @@ ornament's written note is lit as long as its quick notes, which have no ids, go
 import json
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Any
+from functools import lru_cache
+from typing import Any, Final
 
 from stavewright.figures.sound.claims import ClaimSound
 from stavewright.figures.sound.performance import Lit, Performance, PlayedNote
 from stavewright.figures.timeline import nearest
 from stavewright.notation.score import Drum
 
-_MILLION = 1_000_000
+_MILLION: Final = 1_000_000
+_COMPACT: Final = json.JSONEncoder(ensure_ascii=False, separators=(",", ":"))
 
 
 def encode(performance: Performance) -> str:
@@ -65,22 +67,14 @@ class _Watch:
 
 def encode_claim(sound: ClaimSound) -> str:
     """The JSON of a claim: `{"notes": [[start, length, key, name], …]}`; of a rhythm, `"hits"`."""
-    rows = [
-        [
-            _microseconds(note.seconds),
-            _microseconds(note.length),
-            _number(note.pitch.key_number),
-            note.pitch.display,
-        ]
+    if sound.clicks:
+        hits = [[click.start, click.length, click.key, click.name] for click in sound.clicks]
+        return _json({"hits": hits})
+    notes = [
+        [note.start, note.length, _number(note.pitch.key_number), note.pitch.display]
         for note in sound.notes
     ]
-    if not sound.clicks:
-        return _json({"notes": rows})
-    hits = [
-        [_microseconds(click.seconds), _microseconds(click.length), click.key, click.name]
-        for click in sound.clicks
-    ]
-    return _json({"hits": hits})
+    return _json({"notes": notes})
 
 
 def _row(note: PlayedNote, watch: _Watch) -> list[Any]:
@@ -102,10 +96,7 @@ def _lit_row(lit: Lit, watch: _Watch) -> list[Any]:
     return [*row, _number(lit.sound.key_number)] if lit.sound else row
 
 
-def _microseconds(seconds: Fraction) -> int:
-    return nearest(seconds.numerator * _MILLION, seconds.denominator)
-
-
+@lru_cache(maxsize=512)  # the same few keys again and again
 def _number(value: float | Fraction) -> float | int:
     """Whole where it can be, else to a ten-thousandth: of a half step or a hertz, unheard."""
     rounded = round(float(value), 4)
@@ -113,5 +104,4 @@ def _number(value: float | Fraction) -> float | int:
 
 
 def _json(value: dict[str, Any]) -> str:
-    text = json.dumps(value, ensure_ascii=False, separators=(",", ":"))
-    return text.replace("<", "\\u003c")
+    return _COMPACT.encode(value).replace("<", "\\u003c")
