@@ -73,6 +73,10 @@ class Head:
     label_span: Span | None = field(default=None, compare=False)
     """The label with its quotes."""
 
+    def at(self, span: Span) -> "Head":
+        """The same, but for a label, at another place."""
+        return Head(self.sound, self.tied, self.emphasised, self.shift, self.marks, None, span)
+
 
 @dataclass(frozen=True, slots=True)
 class Grace:

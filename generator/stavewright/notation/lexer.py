@@ -8,17 +8,17 @@ import re
 from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass
-from functools import partial
+from functools import lru_cache, partial
 from typing import Final
 
 from stavewright.notation.cursor import Cursor
 from stavewright.notation.limits import MOST_EVENTS
 from stavewright.notation.near import listed, near
-from stavewright.notation.passage import Passage
+from stavewright.notation.passage import Passage, Stretch
 from stavewright.notation.report import Report, sentence
 from stavewright.notation.score import BarSign
 from stavewright.notation.sounds import Instrument, read_sound
-from stavewright.notation.source import Span
+from stavewright.notation.source import SourceLine, Span
 from stavewright.notation.suffixes import SUFFIX_SIGNS
 from stavewright.notation.symbols import read_chord, read_figures, read_numeral
 from stavewright.notation.values import UnreadError, read_value
@@ -32,10 +32,17 @@ from stavewright.notation.written import (
     LineStart,
     Open,
     Same,
+    Sound,
     Split,
+    Symbol,
     Value,
 )
 
+_WORD: Final = re.compile(
+    r"[^ \n)|\"]{1,60}+(?=[ \n)|]|$)(?! (?:flat|sharp))"  # the A of `A flat` is no chord of A
+    r"|\|(?=[ \n]|$)"
+)
+"""What can be read without a look at what stands around it; no labels, which are as written."""
 _BARLINE: Final = re.compile(r"[|:]+\]?")
 _OTHER_BARLINES: Final = {
     ":||": ":|",
@@ -72,7 +79,8 @@ _SAME: Final = re.compile(r"same(?=[\s|:)]|$)")
 _ENDING_SIGN: Final = re.compile(r"\[\d[\d,. ]*")
 
 
-@dataclass(frozen=True, slots=True)
+# Compared as itself, for its words are looked up by it.
+@dataclass(frozen=True, slots=True, eq=False)
 class Dialect:
     """What one kind of timed line may hold."""
 
@@ -102,6 +110,7 @@ BASS_FIGURES: Final = Dialect(
 _VOICE_WORDS: Final = EVENT_NAMES - {"rest", "space"}
 
 
+@lru_cache(maxsize=64)
 def voice_dialect(instrument: Instrument) -> Dialect:
     """Give the dialect of a voice or of `drums`."""
     read_event = partial(read_sound, instrument=instrument)
@@ -124,9 +133,24 @@ def read_items(passage: Passage, dialect: Dialect, report: Report) -> list[Item]
                 cursor.at, f"A line has at most {MOST_EVENTS} events; the rest is unread"
             )
             return items
-        item = _next(cursor, dialect)
-        if item is not None:
+        word = _WORD.match(cursor.text, cursor.at)
+        known = _known(word[0], dialect) if word else None
+        if word and known:
+            items.append(known.at(passage.span(cursor.at, word.end())))
+            cursor.at = word.end()
+        elif item := _next(cursor, dialect):
             items.append(item)
+
+
+# Music says the same few words again and again, and reading them is most of the work.
+@lru_cache(maxsize=4096)
+def _known(word: str, dialect: Dialect) -> Value | Barline | Sound | Symbol | None:
+    """What a word means wherever it stands; None where anything has to be said of it."""
+    report = Report()
+    cursor = Cursor(Passage("", [Stretch(SourceLine(word, 1, 1), 0, len(word))]), report)
+    item = _next(cursor, dialect)
+    is_whole = cursor.at == len(word) and not report.findings
+    return item if is_whole and isinstance(item, Value | Barline | Sound | Symbol) else None
 
 
 def _next(cursor: Cursor, dialect: Dialect) -> Item | None:

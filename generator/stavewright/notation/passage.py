@@ -43,26 +43,33 @@ class Stretch:
 class Passage:
     """Some stretches of source read as one text."""
 
-    __slots__ = ("_file", "_offsets", "_stretches", "text", "written")
+    __slots__ = ("_columns", "_ends", "_file", "_lines", "_offsets", "text", "written")
 
     def __init__(self, file: str, stretches: Sequence[Stretch], joint: str = "\n") -> None:
-        self._file = file
-        self._stretches = tuple(stretches)
         parts = [piece.line.text[piece.start : piece.end] for piece in stretches]
         self.written = joint.join(parts)
         self.text = self.written.translate(PLAIN_SIGNS)
-        offsets = [0]
+        self._file = file
+        self._offsets = [0]
         for part in parts[:-1]:
-            offsets.append(offsets[-1] + len(part) + len(joint))
-        self._offsets = offsets
+            self._offsets.append(self._offsets[-1] + len(part) + len(joint))
+        self._ends = [at + len(part) for at, part in zip(self._offsets, parts, strict=True)]
+        self._lines = [piece.line.line for piece in stretches]
+        self._columns = [
+            piece.line.column + piece.start - at
+            for at, piece in zip(self._offsets, stretches, strict=True)
+        ]
+        """The file's column of each stretch, less its offset in the text."""
 
     def span(self, start: int, end: int) -> Span:
         """Where `text[start:end]` stands: its part on the line where it begins."""
         offsets = self._offsets
-        index = max(0, bisect_right(offsets, start) - 1) if len(offsets) > 1 else 0
-        piece = self._stretches[index]
-        shift, limit = piece.start - offsets[index], piece.end
-        return piece.line.span(self._file, min(start + shift, limit), min(end + shift, limit))
+        at = bisect_right(offsets, start) - 1 if len(offsets) > 1 else 0
+        limit = self._ends[at]
+        if end > limit:
+            start, end = min(start, limit), limit
+        column = self._columns[at]
+        return Span(self._file, self._lines[at], start + column, max(start, end) + column)
 
     @property
     def whole(self) -> Span:

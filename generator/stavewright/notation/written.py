@@ -33,6 +33,10 @@ class Value:
     """None where it could not be read."""
     span: Span
 
+    def at(self, span: Span) -> "Value":
+        """The same at another place."""
+        return Value(self.value, span)
+
 
 @dataclass(frozen=True, slots=True)
 class Barline:
@@ -40,6 +44,10 @@ class Barline:
 
     sign: BarSign
     span: Span
+
+    def at(self, span: Span) -> "Barline":
+        """The same at another place."""
+        return Barline(self.sign, span)
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +66,18 @@ class Sound:
     readable: bool = True
     """False for something that could not be read and stands as a space."""
 
+    def at(self, span: Span) -> "Sound":
+        """The same at another place; it has no labels."""
+        heads = tuple(head.at(self._place(head, span)) for head in self.heads)
+        return Sound(heads, span, self.text, self.silence, self.marks)
+
+    def _place(self, head: Head, span: Span) -> Span:
+        """Where a head stands if the whole stands at a span."""
+        if head.span is None or head.span is self.span:
+            return span
+        moved = span.column - self.span.column
+        return Span(span.file, span.line, head.span.column + moved, head.span.end_column + moved)
+
 
 @dataclass(frozen=True, slots=True)
 class Symbol:
@@ -68,6 +88,10 @@ class Symbol:
     text: str
     span: Span
     label: str | None = None
+
+    def at(self, span: Span) -> "Symbol":
+        """The same at another place; it has no label."""
+        return Symbol(self.meaning, self.text, span)
 
 
 class Group(Enum):
