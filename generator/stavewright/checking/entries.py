@@ -12,6 +12,7 @@ from fractions import Fraction
 from itertools import pairwise
 from typing import Final
 
+from stavewright.checking.labelled import labelled_events
 from stavewright.checking.sounding import Note, sounding
 from stavewright.notation.score import Event, Score
 from stavewright.notation.source import Span
@@ -51,13 +52,13 @@ class Entry:
 
 def entries(score: Score) -> tuple[Entry, ...]:
     """All labelled entries in order of time; voices in chords have none."""
-    if not any(_word(event) in _KINDS for voice in score.voices for event in voice.events):
+    if not any(_word(event) in _KINDS for _, _, _, event in labelled_events(score)):
         return ()
     notes = sounding(score).notes
     found: list[Entry] = []
     for number in range(len(score.voices)):
         line = [note for note in notes if note.voice == number]
-        if len({note.start for note in line}) == len(line):
+        if len({note.onset for note in line}) == len(line):
             found += _entries(score, number, line)
     return tuple(sorted(found, key=lambda entry: (entry.start, entry.voice)))
 
@@ -85,4 +86,4 @@ def _entries(score: Score, number: int, line: list[Note]) -> Iterator[Entry]:
 
 
 def _word(event: Event) -> str:
-    return " ".join((event.label or "").lower().split())
+    return " ".join(event.label.lower().split()) if event.label else ""

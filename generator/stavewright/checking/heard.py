@@ -73,7 +73,7 @@ class Heard:
         rival = self.rival(part.note)
         if rival is None:
             return True
-        if part.note.start == self.hearing.start and part.ornament in _STRUCK:
+        if part.note.onset == self.hearing.onset and part.ornament in _STRUCK:
             # Another form of a chord tone, struck with the chord, is heard as part of it.
             return False
         if rival.number != 3:
@@ -196,12 +196,12 @@ class Heard:
         It is struck alone in its voice, and lies on top or beside a voice that strikes chords.
         """
         there = [part.note for part in self.parts if part.note.index != note.index]
-        alone = not any(o.voice == note.voice and o.start == note.start for o in there)
-        overlapping = [o for o in there if o.start < note.end and o.end > note.start]
+        alone = not any(o.voice == note.voice and o.onset == note.onset for o in there)
+        overlapping = [o for o in there if o.onset < note.release and o.release > note.onset]
         is_lowest = all(other.pitch >= note.pitch for other in there)
         if is_lowest or self.hearing.plays_pattern(note.voice):
             return False
-        strikes = Counter((o.voice, o.start) for o in overlapping if o.voice != note.voice)
+        strikes = Counter((o.voice, o.onset) for o in overlapping if o.voice != note.voice)
         on_top = all(o.pitch.cents <= note.pitch.cents for o in overlapping)
         return alone and (on_top or max(strikes.values(), default=0) >= _FEWEST_AT_ONCE)
 
@@ -250,7 +250,7 @@ def _leans_by_half_step(note: Note, hearing: Hearing) -> bool:
 def _passes_by_half_steps(note: Note, hearing: Hearing) -> bool:
     """Whether it is a chromatic passing note, which its direction spells, not the chord."""
     before, after = hearing.sounding.before(note), hearing.sounding.after(note)
-    if before is None or after is None or note.start <= hearing.start:
+    if before is None or after is None or note.onset <= hearing.onset:
         return False
     way = (note.pitch.cents - before.pitch.cents, after.pitch.cents - note.pitch.cents)
     return way in ((100, 100), (-100, -100))

@@ -7,7 +7,7 @@ from functools import cached_property
 from itertools import pairwise
 
 from stavewright.checking.metre import weight_at
-from stavewright.checking.sounding import Note, Sounding, depth, in_ticks, is_step
+from stavewright.checking.sounding import Note, Sounding, depth, is_step
 from stavewright.notation.score import Score
 
 _FEWEST_BROKEN = 3
@@ -25,6 +25,10 @@ class Hearing:
     sounding: Sounding
     start: Fraction
     end: Fraction
+    onset: int
+    """`start` in the ticks of the sounding."""
+    release: int
+    """`end` in ticks."""
     notes: tuple[Note, ...]
     """All that sounds in the stretch, in order of attack, the lowest first."""
     is_melody: bool
@@ -33,7 +37,8 @@ class Hearing:
 
     def share(self, note: Note) -> Fraction:
         """Which part of the stretch a note fills."""
-        return note.overlap(self.start, self.end) / (self.end - self.start)
+        first, last = max(note.onset, self.onset), min(note.release, self.release)
+        return Fraction(max(0, last - first), self.release - self.onset)
 
     def weight(self, note: Note) -> int:
         """Metric weight of the moment from which the note is heard here."""
@@ -45,19 +50,16 @@ class Hearing:
 
         The most notes at once; a broken chord counts with all its pitches, as the ear adds it up.
         """
-        at_once = depth(self.notes, self.start, self.end)
+        at_once = depth(self.notes, self.onset, self.release)
         broken = max(map(len, self._broken_chords()), default=0)
         return max(at_once, at_once - 1 + broken if broken else 0)
 
     @cached_property
     def lowest_notes(self) -> tuple[Note, ...]:
         """The lowest note at each moment at which something is struck, in order of time."""
-        times = [self.start, *(time for note in self.notes for time in (note.start, note.end))]
-        (first, *ticks), _ = in_ticks(times)
-        stays = list(zip(self.notes, ticks[::2], ticks[1::2], strict=True))
         found: dict[int, Note] = {}
-        for moment in sorted({max(begins, first) for _, begins, _ in stays}):
-            there = [note for note, begins, ends in stays if begins <= moment < ends]
+        for moment in sorted({max(note.onset, self.onset) for note in self.notes}):
+            there = [note for note in self.notes if note.onset <= moment < note.release]
             if there:
                 lowest = min(there, key=lambda note: (note.pitch.cents, note.index))
                 found.setdefault(lowest.index, lowest)
@@ -86,13 +88,13 @@ class Hearing:
         lines: dict[int, list[Note]] = {}
         for note in self.notes:
             lines.setdefault(note.voice, []).append(note)
-        struck = ([n for n in line if n.start >= self.start] for _, line in sorted(lines.items()))
+        struck = ([n for n in line if n.onset >= self.onset] for _, line in sorted(lines.items()))
         return tuple(line for line in struck if line and _strikes_singly(line))
 
 
 def _strikes_singly(line: list[Note]) -> bool:
     """Whether no two notes of a line, which come in order of attack, begin together."""
-    return all(one.start != other.start for one, other in pairwise(line))
+    return all(one.onset != other.onset for one, other in pairwise(line))
 
 
 def _is_pattern(line: list[Note]) -> bool:
@@ -109,7 +111,9 @@ def hear(
     score: Score, sounding: Sounding, start: Fraction, end: Fraction, *, is_melody: bool
 ) -> Hearing:
     """Listen to one stretch of a score."""
-    heard = Hearing(score, sounding, start, end, sounding.within(start, end), is_melody)
+    onset, release = sounding.ticks.count(start), sounding.ticks.count(end)
+    notes = sounding.within(onset, release)
+    heard = Hearing(score, sounding, start, end, onset, release, notes, is_melody)
     return replace(heard, is_melody=False) if is_melody and heard.is_figured else heard
 
 
@@ -121,4 +125,4 @@ def is_lone_melody(sounding: Sounding) -> bool:
     if len({note.voice for note in sounding.notes}) == 1:
         return len({note.event for note in sounding.notes}) == len(sounding.notes)
     # They come in order of attack, so that each has only the next to get out of the way of.
-    return all(one.end <= other.start for one, other in pairwise(sounding.notes))
+    return all(one.release <= other.onset for one, other in pairwise(sounding.notes))

@@ -118,7 +118,7 @@ def _is_weighty(heard: Heard, note: Note) -> bool:
     """Whether the ear takes the note for harmony: it lasts, or it opens the chord on a beat."""
     hearing = heard.hearing
     share = heard.total_share(note)
-    opens = note.start <= hearing.start and hearing.weight(note) > 0
+    opens = note.onset <= hearing.onset and hearing.weight(note) > 0
     if hearing.is_figured and (opens or share >= _EIGHTH):
         return True
     return share >= _HALF or (opens and share >= _QUARTER)
@@ -158,7 +158,8 @@ def _was_heard_before(heard: Heard, root: ChordTone) -> bool:
         return False
     if all(chord.root != root.name for chord in chords_of(before.numeral, before.key)):
         return False
-    earlier = hearing.sounding.within(before.start, before.end)
+    onset = hearing.sounding.ticks.count(before.start)
+    earlier = hearing.sounding.within(onset, hearing.onset)
     return any(note.pitch.name == root.name for note in earlier)
 
 

@@ -59,24 +59,24 @@ class _Turn:
     def prepared(self) -> bool:
         """Heard just before, held or repeated."""
         same = self.before is not None and self.before.pitch == self.note.pitch
-        return same or self.note.start < self.hearing.start
+        return same or self.note.onset < self.hearing.onset
 
     @property
     def is_late(self) -> bool:
         """Struck after the label's first moment."""
-        return self.note.start > self.hearing.start
+        return self.note.onset > self.hearing.onset
 
     @property
     def moves_on(self) -> bool:
         """Followed by another note within the label."""
-        return self.after is not None and self.after.start < self.hearing.end
+        return self.after is not None and self.after.onset < self.hearing.release
 
     @property
     def goes_home(self) -> bool:
         """Left by step to a tone of the chord, or to whatever the next label brings."""
         if self.after is None or not self.leaves:
             return False
-        return self.after.start >= self.hearing.end or self.after.pitch.name in self.names
+        return self.after.onset >= self.hearing.release or self.after.pitch.name in self.names
 
     @property
     def turns_back(self) -> bool:
@@ -108,7 +108,7 @@ def _is_anticipation(turn: _Turn) -> bool:
     after, hearing = turn.after, turn.hearing
     if after is None or after.pitch.name != turn.note.pitch.name or not turn.is_late:
         return False
-    return after.start >= hearing.end and hearing.share(turn.note) <= _HALF
+    return after.onset >= hearing.release and hearing.share(turn.note) <= _HALF
 
 
 def _is_escape(turn: _Turn) -> bool:
@@ -119,7 +119,7 @@ def _is_escape(turn: _Turn) -> bool:
 
 def _is_held_over(turn: _Turn) -> bool:
     """The tail of a note from the chord before, let go within the first half."""
-    return turn.note.start < turn.hearing.start and turn.hearing.share(turn.note) <= _HALF
+    return turn.note.onset < turn.hearing.onset and turn.hearing.share(turn.note) <= _HALF
 
 
 _TESTS: tuple[tuple[Ornament, Callable[[_Turn], bool]], ...] = (
@@ -139,7 +139,7 @@ def explain(note: Note, hearing: Hearing, names: frozenset[PitchName]) -> Orname
     sounding = hearing.sounding
     turn = _Turn(note, sounding.before(note), sounding.after(note), hearing, names)
     first, last = _stay(note, hearing)
-    if first.start <= hearing.start and last.end >= hearing.end:
+    if first.onset <= hearing.onset and last.release >= hearing.release:
         return _explain_throughout(turn, (first, last))
     return next((ornament for ornament, test in _TESTS if test(turn)), None)
 
@@ -158,10 +158,10 @@ def _explain_throughout(turn: _Turn, stay: tuple[Note, Note]) -> Ornament | None
 
 def _is_pedal(note: Note, stay: tuple[Note, Note], hearing: Hearing) -> bool:
     """Whether a note that stays reaches beyond the label; struck anew only an outer voice does."""
-    start, end = hearing.start, hearing.end
-    if note.start < start or note.end > end:
+    onset, release = hearing.onset, hearing.release
+    if note.onset < onset or note.release > release:
         return True
-    if stay[0].start >= start and stay[1].end <= end:
+    if stay[0].onset >= onset and stay[1].release <= release:
         return False
     heights = [other.pitch for other in hearing.notes]
     return note.pitch in (min(heights), max(heights))
@@ -171,10 +171,10 @@ def _stay(note: Note, hearing: Hearing) -> tuple[Note, Note]:
     """The first and last of the repetitions of a note, as far as they matter to a label."""
     first = last = note
     before = hearing.sounding.before(first)
-    while before is not None and before.pitch == note.pitch and first.start >= hearing.start:
+    while before is not None and before.pitch == note.pitch and first.onset >= hearing.onset:
         first, before = before, hearing.sounding.before(before)
     after = hearing.sounding.after(last)
-    while after is not None and after.pitch == note.pitch and last.end <= hearing.end:
+    while after is not None and after.pitch == note.pitch and last.release <= hearing.release:
         last, after = after, hearing.sounding.after(after)
     return first, last
 
@@ -184,7 +184,7 @@ def _resolves_later(turn: _Turn) -> bool:
     at: Note | None = turn.note
     for _ in range(_ATTACKS_TO_RESOLVE):
         at = turn.hearing.sounding.after(at) if at is not None else None
-        if at is None or at.start >= turn.hearing.end:
+        if at is None or at.onset >= turn.hearing.release:
             return False
         if is_step(turn.note.pitch, at.pitch) and at.pitch.name in turn.names:
             return True

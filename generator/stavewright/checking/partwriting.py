@@ -13,6 +13,7 @@ from fractions import Fraction
 from functools import cached_property, lru_cache
 from itertools import combinations, pairwise
 
+from stavewright.checking.bar_rows import bar_rows
 from stavewright.checking.harmony import Harmony, heard_harmony, labelled_harmony
 from stavewright.checking.metre import place_words
 from stavewright.checking.sounding import Note, sounding
@@ -222,11 +223,7 @@ def _parts(this: ThisScore) -> Parts:
 
 
 def _adds_up(score: Score) -> bool:
-    return all(
-        bar.expected is None or written.length == bar.expected
-        for voice in score.voices
-        for bar, written in zip(score.bars, voice.bars, strict=False)
-    )
+    return not any(row.wrong_bars for row in bar_rows(score).voices)
 
 
 def _lines(score: Score, notes: Sequence[Note]) -> tuple[dict[int, int], tuple[str, ...]]:

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from stavewright.checking.keys import key_at
+from stavewright.checking.labelled import labelled_events
 from stavewright.checking.verdicts import Verdict
 from stavewright.checking.words import DEGREE_WORDS
 from stavewright.notation.finding import Severity
@@ -52,32 +53,29 @@ class WrongRole:
 
 def wrong_tones(score: Score, verdicts: tuple[Verdict, ...]) -> Iterator[WrongRole]:
     """Chord tones that their label calls another tone of the chord, under the given labels."""
-    for voice in score.voices:
-        for event in voice.events:
-            labels = list(_labels(event))
-            verdict = _over(event, verdicts) if labels else None
-            if verdict is not None:
-                key = key_at(score, event.start)
-                for label in labels:
-                    yield from _wrong_tone(label, verdict, key)
+    for _, _, _, event in labelled_events(score):
+        verdict = _over(event, verdicts)
+        if verdict is not None:
+            key = key_at(score, event.start)
+            for label in _labels(event):
+                yield from _wrong_tone(label, verdict, key)
 
 
 def wrong_degrees(score: Score) -> Iterator[WrongRole]:
     """Single notes whose label names a degree of the key that they are not."""
-    for voice in score.voices:
-        for at, event in enumerate(voice.events):
-            degree = _DEGREES.get(_word(event.label)) if event.label else None
-            if degree is None or len(event.heads) != 1:
-                continue
-            key = key_at(score, event.start)
-            if key is None:
-                continue
-            for label in _labels(event):
-                keys = (key,) if score.key is None else (key, score.key)
-                homes = [each.tonic + _interval(degree) for each in keys]
-                leads = "leading" in label.word and _rises_by_half_step(voice, at, label.pitch)
-                if label.pitch.name not in homes and not leads:
-                    yield _wrong_degree(label, key, homes[0])
+    for _, voice, at, event in labelled_events(score):
+        degree = _DEGREES.get(_word(event.label)) if event.label else None
+        if degree is None or len(event.heads) != 1:
+            continue
+        key = key_at(score, event.start)
+        if key is None:
+            continue
+        for label in _labels(event):
+            keys = (key,) if score.key is None else (key, score.key)
+            homes = [each.tonic + _interval(degree) for each in keys]
+            leads = "leading" in label.word and _rises_by_half_step(voice, at, label.pitch)
+            if label.pitch.name not in homes and not leads:
+                yield _wrong_degree(label, key, homes[0])
 
 
 @dataclass(frozen=True, slots=True)

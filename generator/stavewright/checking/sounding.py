@@ -6,20 +6,20 @@ nearest note counts, which is where the ear expects a dissonance to go.
 """
 
 from bisect import bisect_left
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 from itertools import accumulate, groupby, islice
-from math import lcm
-from operator import attrgetter
+from operator import attrgetter, itemgetter
+from typing import NamedTuple
 
 from stavewright.checking.this_score import ThisScore
-from stavewright.notation.score import Head, Score, Voice
+from stavewright.checking.ticks import Ticks
+from stavewright.notation.score import Drum, Head, Score, Voice
 from stavewright.notation.source import Span
 from stavewright.theory.pitch import Pitch
 
-_NOTHING = Fraction(0)
 _LONGEST_GAP = Fraction(1, 4)
 """A rest longer than this ends a melodic line, as far as the treatment of dissonance goes."""
 _WIDEST_SHADE = 35
@@ -42,6 +42,10 @@ class Note:
     """Index into `Score.voices`."""
     event: int
     """Index of the event that attacks it."""
+    onset: int
+    """`start` in the ticks of the `Sounding`."""
+    release: int
+    """`end` in ticks."""
     span: Span | None
     """Where its head is written, of several that are tied the first."""
     held: tuple[Span, ...] = ()
@@ -59,12 +63,6 @@ class Note:
         """How long it sounds, of a whole note."""
         return self.end - self.start
 
-    def overlap(self, start: Fraction, end: Fraction) -> Fraction:
-        """How long it sounds between two moments."""
-        first = start if start > self.start else self.start
-        last = end if end < self.end else self.end
-        return last - first if last > first else _NOTHING
-
 
 @dataclass(frozen=True, slots=True)
 class Sounding:
@@ -75,10 +73,12 @@ class Sounding:
     """For each note the index of the note before it in its voice."""
     following: tuple[int | None, ...]
     """For each note the index of the note after it in its voice."""
-    starts: tuple[Fraction, ...]
+    ticks: Ticks
+    """In which `onset` and `release` are counted; every time that the score names is whole."""
+    onsets: tuple[int, ...]
     """The attacks, one for each note, for searching."""
-    longest: Fraction
-    """The longest duration, which limits how far back a search must look."""
+    longest: int
+    """The longest duration in ticks, which limits how far back a search must look."""
 
     def before(self, note: Note) -> Note | None:
         """The note this one came from, melodically."""
@@ -90,11 +90,11 @@ class Sounding:
         index = self.following[note.index]
         return None if index is None else self.notes[index]
 
-    def within(self, start: Fraction, end: Fraction) -> tuple[Note, ...]:
-        """Everything that sounds for some time between two moments."""
-        first = bisect_left(self.starts, start - self.longest)
-        last = bisect_left(self.starts, end)
-        return tuple(note for note in self.notes[first:last] if note.end > start)
+    def within(self, onset: int, release: int) -> tuple[Note, ...]:
+        """Everything that sounds for some time between two moments, in ticks."""
+        first = bisect_left(self.onsets, onset - self.longest)
+        last = bisect_left(self.onsets, release)
+        return tuple(note for note in self.notes[first:last] if note.release > onset)
 
 
 def sounding(score: Score) -> Sounding:
@@ -106,60 +106,68 @@ def sounding(score: Score) -> Sounding:
 @lru_cache(maxsize=1)
 def _sounding(this: ThisScore) -> Sounding:
     score = this.score
-    attacks = (each for n, voice in enumerate(score.voices) for each in _attacks(n, voice))
-    notes = tuple(_numbered(attack, index) for index, attack in enumerate(_in_order(attacks)))
+    ticks = Ticks.of_score(score)
+    notes = _in_order(score, ticks)
     previous: list[int | None] = [None] * len(notes)
     following: list[int | None] = [None] * len(notes)
-    for number in range(len(score.voices)):
-        _link([note for note in notes if note.voice == number], previous, following)
-    starts = tuple(note.start for note in notes)
-    longest = _longest(notes)
-    return Sounding(notes, tuple(previous), tuple(following), starts, longest)
+    lines: list[list[Note]] = [[] for _ in score.voices]
+    for note in notes:
+        lines[note.voice].append(note)
+    for line in lines:
+        _link(line, ticks.count(_LONGEST_GAP), previous, following)
+    longest = max((note.release - note.onset for note in notes), default=0)
+    onsets = tuple(note.onset for note in notes)
+    return Sounding(notes, tuple(previous), tuple(following), ticks, onsets, longest)
 
 
-def in_ticks(times: Sequence[Fraction]) -> tuple[list[int], int]:
-    """Times as whole numbers of their largest common part, and how many parts a whole note has.
+class _Attack(NamedTuple):
+    """A note without its place among the others, which the first five fields decide."""
 
-    Their order and distances stay what they are, and whole numbers are compared, sorted and
-    subtracted some twenty times as fast as fractions.
-    """
-    parts = lcm(*{time.denominator for time in times})
-    return [time.numerator * (parts // time.denominator) for time in times], parts
-
-
-def _in_order(attacks: Iterable[Note]) -> list[Note]:
-    """Notes by attack, then from the lowest up."""
-    found = list(attacks)
-    ticks, _ = in_ticks([note.start for note in found])
-    # This is the order of pitches, by sound and place on the staff.
-    keys = [
-        (tick, note.pitch.cents, note.pitch.staff_position, note.voice, note.event)
-        for tick, note in zip(ticks, found, strict=True)
-    ]
-    return [found[at] for at in sorted(range(len(found)), key=keys.__getitem__)]
+    onset: int
+    cents: int
+    position: int
+    voice: int
+    event: int
+    release: int
+    pitch: Pitch
+    shade: int
+    span: Span | None
+    chain: list[Head]
+    """What it is tied to."""
 
 
-def _numbered(note: Note, index: int) -> Note:
-    return Note(
-        index,
-        note.pitch,
-        note.start,
-        note.end,
-        note.voice,
-        note.event,
-        note.span,
-        note.held,
-        note.shade,
+_order = itemgetter(0, 1, 2, 3, 4)
+
+
+def _in_order(score: Score, ticks: Ticks) -> tuple[Note, ...]:
+    """All notes by attack, then from the lowest up."""
+    attacks: list[_Attack] = []
+    times: dict[int, Fraction] = {}
+    for number, voice in enumerate(score.voices):
+        onsets = [ticks.count(event.start) for event in voice.events]
+        releases = [
+            onset + ticks.count(event.duration)
+            for onset, event in zip(onsets, voice.events, strict=True)
+        ]
+        # Most notes end where another begins.
+        times.update(zip(onsets, [event.start for event in voice.events], strict=True))
+        attacks += _attacks(number, voice, onsets, releases)
+    return tuple(
+        Note(
+            index,
+            attack.pitch,
+            times[attack.onset],
+            times.get(attack.release) or ticks.time(attack.release),
+            attack.voice,
+            attack.event,
+            attack.onset,
+            attack.release,
+            attack.span,
+            tuple([head.span for head in attack.chain if head.span is not None]),
+            attack.shade,
+        )
+        for index, attack in enumerate(sorted(attacks, key=_order))
     )
-
-
-def _longest(notes: Sequence[Note]) -> Fraction:
-    """The longest duration."""
-    starts, ends = [note.start for note in notes], [note.end for note in notes]
-    ticks, parts = in_ticks(starts + ends)
-    count = len(notes)
-    longest = max(map(int.__sub__, ticks[count:], ticks[:count]), default=0)
-    return Fraction(longest, parts)
 
 
 def tempered(pitch: Pitch) -> Pitch:
@@ -178,35 +186,36 @@ def is_step(one: Pitch, other: Pitch) -> bool:
     return 0 < distance <= _WIDEST_STEP or (letters == 1 and 0 < distance <= _WIDEST_STEP + 100)
 
 
-def depth(notes: Iterable[Note], start: Fraction, end: Fraction) -> int:
-    """The most notes that sound at one moment between two moments."""
-    times = [start, end]
-    for note in notes:
-        times += (note.start, note.end)
-    (first, last, *ticks), _ = in_ticks(times)
+def depth(notes: Iterable[Note], onset: int, release: int) -> int:
+    """The most notes that sound at one moment between two moments, in ticks."""
     turns: list[tuple[int, int]] = []
-    for begins, ends in zip(ticks[::2], ticks[1::2], strict=True):
-        if ends > first and begins < last:
-            turns += [(max(begins, first), 1), (ends, -1)]
+    for note in notes:
+        if note.release > onset and note.onset < release:
+            turns += [(max(note.onset, onset), 1), (note.release, -1)]
     # At one moment the endings come first: -1 sorts before 1.
     return max(accumulate(change for _, change in sorted(turns)), default=0)
 
 
-def _attacks(number: int, voice: Voice) -> Iterator[Note]:
-    """The notes of one voice, ties merged, not yet indexed."""
+def _attacks(
+    number: int, voice: Voice, onsets: list[int], releases: list[int]
+) -> Iterator[_Attack]:
+    """The notes of one voice, ties merged."""
+    held: list[Pitch | Drum] = []
     for at, event in enumerate(voice.events):
-        if not event.heads or not event.duration:
+        before, held = held, [head.sound for head in event.heads if head.tied]
+        onset, release = onsets[at], releases[at]
+        if onset == release:
             continue
-        its_end = event.end
         for head in event.heads:
-            if not isinstance(head.sound, Pitch) or is_tied_over(voice, at, head):
+            sound = head.sound
+            if not isinstance(sound, Pitch) or sound in before:
                 continue
-            chain = _chain(voice, at, head.sound)
-            end = voice.events[at + len(chain)].end if chain else its_end
-            held = tuple(each.span for each in chain if each.span is not None)
-            pitch = tempered(head.sound)
-            shade = head.sound.cents - pitch.cents
-            yield Note(0, pitch, event.start, end, number, at, head.span, held, shade)
+            chain = _chain(voice, at, sound) if held else []
+            end = releases[at + len(chain)] if chain else release
+            pitch = tempered(sound)
+            cents, place = pitch.cents, pitch.staff_position
+            shade = sound.cents - cents if pitch is not sound else 0
+            yield _Attack(onset, cents, place, number, at, end, pitch, shade, head.span, chain)
 
 
 def is_tied_over(voice: Voice, at: int, head: Head) -> bool:
@@ -229,35 +238,35 @@ def _chain(voice: Voice, at: int, pitch: Pitch) -> list[Head]:
     return found
 
 
-def _link(line: list[Note], previous: list[int | None], following: list[int | None]) -> None:
+def _link(
+    line: list[Note], gap: int, previous: list[int | None], following: list[int | None]
+) -> None:
     """Fill in the melodic neighbours of one voice's notes, which come in order of attack."""
-    chords = [list(chord) for _, chord in groupby(line, key=attrgetter("start"))]
+    chords = [list(chord) for _, chord in groupby(line, key=attrgetter("onset"))]
     for at, chord in enumerate(chords):
         for note in chord:
-            after = _chord_after(note, chords, at)
+            after = _chord_after(note, chords, at, gap)
             if after:
                 following[note.index] = _nearest(after, note).index
         if at:
-            start = chord[0].start
-            close = [n for n in chords[at - 1] if n.end == start or start - n.end <= _LONGEST_GAP]
+            latest = chord[0].onset - gap
+            close = [note for note in chords[at - 1] if note.release >= latest]
             for note in chord if close else ():
                 previous[note.index] = _nearest(close, note).index
 
 
-def _chord_after(note: Note, chords: list[list[Note]], at: int) -> list[Note]:
+def _chord_after(note: Note, chords: list[list[Note]], at: int, gap: int) -> list[Note]:
     """The first of the chords behind `at` that is struck when a note is over; none if too late."""
-    end = note.end
+    release = note.release
     for chord in islice(chords, at + 1, None):
-        start = chord[0].start
-        # Nearly always the next one is struck at that very moment.
-        if start == end:
-            return chord
-        if start > end:
-            return chord if start - end <= _LONGEST_GAP else []
+        onset = chord[0].onset
+        if onset >= release:
+            return chord if onset - release <= gap else []
     return []
 
 
 def _nearest(notes: list[Note], to: Note) -> Note:
     if len(notes) == 1:
         return notes[0]
-    return min(notes, key=lambda note: (abs(note.pitch.cents - to.pitch.cents), note.index))
+    height = to.pitch.cents
+    return min(notes, key=lambda note: (abs(note.pitch.cents - height), note.index))

@@ -136,7 +136,7 @@ def _note_sets(verdict: Verdict) -> Iterator[list[Pitch]]:
     strangers = {part.note.index for part in heard.strangers}
     yield [p.note.pitch for p in heard.parts if p.belongs or p.note.index in strangers]
     yield from _by_length(hearing)
-    yield [note.pitch for note in hearing.notes if note.start <= hearing.start]
+    yield [note.pitch for note in hearing.notes if note.onset <= hearing.onset]
 
 
 def _by_length(hearing: Hearing) -> Iterator[list[Pitch]]:

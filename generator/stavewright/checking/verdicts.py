@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 
-from stavewright.checking.bar_rows import BarRow, chord_row, numeral_row, voice_rows
+from stavewright.checking.bar_rows import BarRow, bar_rows
 from stavewright.checking.fault import Fault, FaultKind
 from stavewright.checking.hearing import Hearing, hear, is_lone_melody
 from stavewright.checking.judging import best
@@ -57,12 +57,12 @@ def numeral_verdicts(score: Score) -> tuple[Verdict, ...]:
 @lru_cache(maxsize=1)
 def _chord_verdicts(this: ThisScore) -> tuple[Verdict, ...]:
     labels = ((reading,) for reading in chord_readings(this.score))
-    return _judged(this.score, labels, chord_row(this.score))
+    return _judged(this.score, labels, bar_rows(this.score).chords)
 
 
 @lru_cache(maxsize=1)
 def _numeral_verdicts(this: ThisScore) -> tuple[Verdict, ...]:
-    return _judged(this.score, numeral_readings(this.score), numeral_row(this.score))
+    return _judged(this.score, numeral_readings(this.score), bar_rows(this.score).numerals)
 
 
 def _judged(
@@ -71,7 +71,8 @@ def _judged(
     """The labels of a line beside what sounds; `own` is the line, bar by bar."""
     what = sounding(score)
     is_melody = is_lone_melody(what)
-    unsure = [part for row in (*voice_rows(score), own) for part in _unsure_stretches(score, row)]
+    rows = (*bar_rows(score).voices, own)
+    unsure = [part for row in rows for part in _unsure_stretches(score, row)]
     found = []
     for readings in labels:
         if any(readings[0].start < end and start < readings[0].end for start, end in unsure):
@@ -85,6 +86,6 @@ def _judged(
 
 def _unsure_stretches(score: Score, row: BarRow) -> Iterator[tuple[Fraction, Fraction]]:
     """Bars in which a line does not add up: what stands over what is anybody's guess."""
-    for at in row.wrong_bars(score):
+    for at in row.wrong_bars:
         bar = score.bars[at]
         yield bar.start, bar.start + max(bar.length, row.bars[at].length)

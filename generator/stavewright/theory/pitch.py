@@ -208,6 +208,10 @@ class PitchName:
         return self.spelled
 
 
+# Names are few, and each note is asked for its own again and again.
+_name_of = lru_cache(maxsize=512)(PitchName)
+
+
 @total_ordering
 @dataclass(frozen=True, slots=True)
 class Pitch:
@@ -231,7 +235,7 @@ class Pitch:
     @property
     def name(self) -> PitchName:
         """The name without the octave."""
-        return PitchName(self.letter, self.cents_altered)
+        return _name_of(self.letter, self.cents_altered)
 
     @property
     def spelled(self) -> str:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from stavewright.checking.bar_rows import BarRow, symbol_rows, voice_rows
+from stavewright.checking.bar_rows import BarRow, bar_rows
 from stavewright.checking.rule import Rule
 from stavewright.notation.finding import Finding, Severity
 from stavewright.notation.score import Score
@@ -15,7 +15,8 @@ _REASON_OF_SYMBOLS = (
 
 
 def _check(score: Score) -> Iterator[Finding]:
-    voices, symbols = voice_rows(score), symbol_rows(score)
+    rows = bar_rows(score)
+    voices, symbols = rows.voices, rows.symbols
     if voices:
         longest = max(voices, key=lambda row: len(row.bars))
         yield from _short_voices(voices, longest)

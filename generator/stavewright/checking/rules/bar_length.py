@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from stavewright.checking.bar_mending import repair_of
-from stavewright.checking.bar_rows import BarRow, symbol_rows, voice_rows
+from stavewright.checking.bar_rows import BarRow, bar_rows
 from stavewright.checking.metre import length_words
 from stavewright.checking.rule import Rule
 from stavewright.notation.finding import Finding, Severity
@@ -21,8 +21,9 @@ _REASON_OF_SYMBOLS = (
 
 
 def _check(score: Score) -> Iterator[Finding]:
-    for row in (*voice_rows(score), *symbol_rows(score)):
-        for number in row.wrong_bars(score):
+    rows = bar_rows(score)
+    for row in (*rows.voices, *rows.symbols):
+        for number in row.wrong_bars:
             yield from _about(score, row, number)
 
 

@@ -8,6 +8,7 @@ before, to the note after, from a note that sounds with it, or from the tonic.
 import re
 from collections.abc import Iterator
 
+from stavewright.checking.labelled import labelled_events
 from stavewright.checking.rule import Rule
 from stavewright.checking.sounding import Sounding, sounding
 from stavewright.checking.words import article
@@ -33,13 +34,11 @@ _REASON = (
 
 
 def _check(score: Score) -> Iterator[Finding]:
-    what = sounding(score)
-    for number, voice in enumerate(score.voices):
-        for at, event in enumerate(voice.events):
-            if len(event.heads) > 1:
-                yield from _at_once(event)
-            elif event.heads:
-                yield from _in_line(event, (number, at), what, score)
+    for number, _, at, event in labelled_events(score):
+        if len(event.heads) > 1:
+            yield from _at_once(event)
+        elif event.heads:
+            yield from _in_line(event, (number, at), sounding(score), score)
 
 
 def _at_once(event: Event) -> Iterator[Finding]:
@@ -75,7 +74,7 @@ def _in_line(
         return
     before, after = what.before(note), what.after(note)
     lines = [n.pitch for n in (before, after) if n is not None]
-    with_it = [n.pitch for n in what.within(note.start, note.end) if n.index != note.index]
+    with_it = [n.pitch for n in what.within(note.onset, note.release) if n.index != note.index]
     others = lines + with_it
     key = score.key_at(note.start)
     tonic = [key.tonic.interval_to(pitch.name)] if key is not None else []

@@ -9,7 +9,7 @@ from stavewright.checking.keys import is_at_home
 from stavewright.checking.misnamed_key import misnamed_key
 from stavewright.checking.parallel_key import parallel_of, told_by_chords, told_by_notes
 from stavewright.checking.rule import Rule
-from stavewright.checking.sounding import Note, Sounding, in_ticks, sounding
+from stavewright.checking.sounding import Note, Sounding, sounding
 from stavewright.checking.words import listed
 from stavewright.notation.finding import Finding, Severity
 from stavewright.notation.score import Score
@@ -44,9 +44,8 @@ class _Stretch:
     @property
     def final(self) -> Note | None:
         """The lowest note of those that end last."""
-        ticks, _ = in_ticks([note.end for note in self.notes])
-        end = max(ticks, default=0)
-        last = (note for note, tick in zip(self.notes, ticks, strict=True) if tick == end)
+        end = max((note.release for note in self.notes), default=0)
+        last = (note for note in self.notes if note.release == end)
         return min(last, key=lambda note: note.pitch, default=None)
 
     def may_be(self, better: Key) -> bool:
@@ -80,11 +79,11 @@ def _stretches(score: Score, what: Sounding) -> Iterator[_Stretch]:
     signs = [(Fraction(0), score.key, span, "{}")]
     signs += [(change.at, change.key, change.span, "key({})") for change in score.key_changes]
     for at, (start, key, place, form) in enumerate(signs):
-        end = signs[at + 1][0] if at + 1 < len(signs) else score.end
-        first, last = bisect_left(what.starts, start), bisect_left(what.starts, end)
-        here = what.notes[first:last]
         if key is None or place is None:
             continue
+        end = signs[at + 1][0] if at + 1 < len(signs) else score.end
+        first, last = (bisect_left(what.onsets, what.ticks.count(time)) for time in (start, end))
+        here = what.notes[first:last]
         read = (event.key for event in score.numerals if start <= event.start < end)
         local = frozenset(each for each in read if each is not None)
         events = (event.chord for event in score.chords if start <= event.start < end)
@@ -134,8 +133,11 @@ def _by_changed_letters(stretch: _Stretch, what: Sounding) -> Finding | None:
 def _changed_letters(stretch: _Stretch, what: Sounding) -> dict[Letter, PitchName]:
     """Letters that never come as the key has them, and what they come as throughout."""
     found = {}
+    by_letter: dict[Letter, list[PitchName]] = {}
+    for note in stretch.notes:
+        by_letter.setdefault(note.pitch.letter, []).append(note.pitch.name)
     for home in stretch.key.names:
-        names = [note.pitch.name for note in stretch.notes if note.pitch.letter is home.letter]
+        names = by_letter.get(home.letter, [])
         if len(names) < _FEWEST_CHANGED or any(is_at_home(name, stretch.key) for name in names):
             continue
         if len(set(names)) == 1 and not _only_lead(names[0], home, what):

@@ -7,8 +7,6 @@ Only what neither explains is questioned, and only where another name is plainly
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import groupby
-from operator import attrgetter
 
 from stavewright.checking.keys import home_names, key_at
 from stavewright.checking.metre import place_words
@@ -93,18 +91,18 @@ _REASON = (
 
 def _chromatic(score: Score, what: Sounding) -> Iterator[tuple[Note, Key]]:
     """The notes of the twelve that their key does not have, each with that key."""
-    last: Key | None = None
-    homes: frozenset[PitchName] = frozenset()
-    for start, notes in groupby(what.notes, key=attrgetter("start")):
-        key = key_at(score, start)
-        if key is None:
+    keys = {score.key, *(change.key for change in score.key_changes)}
+    keys.update(event.key for event in score.numerals)
+    # What every key has needs no look at the one in force.
+    homes = [frozenset(home_names(key)) for key in keys if key is not None]
+    everywhere = frozenset.intersection(*homes) if homes else frozenset()
+    for note in what.notes:
+        name = note.pitch.name
+        if name in everywhere or name.is_microtonal:
             continue
-        if key is not last:
-            last, homes = key, frozenset(home_names(key))
-        for note in notes:
-            name = note.pitch.name
-            if name not in homes and not name.is_microtonal:
-                yield note, key
+        key = key_at(score, note.start)
+        if key is not None and name not in home_names(key):
+            yield note, key
 
 
 def _is_blues(score: Score) -> bool:
@@ -136,7 +134,7 @@ def _better_name(place: _Place, what: Sounding) -> PitchName | None:
 
 def _chord_names(note: Note, what: Sounding) -> tuple[PitchName, ...] | None:
     """The spelling of the plain chord that sounds with the note; None where there is none."""
-    pitches = [n.pitch for n in what.within(note.start, note.end) if n.start <= note.start]
+    pitches = [n.pitch for n in what.within(note.onset, note.release) if n.onset <= note.onset]
     if len({pitch.name.cents for pitch in pitches}) < 3:
         return None
     candidates = [c for c in name_chord(pitches) if c.chord is not None]

@@ -6,25 +6,33 @@ from collections.abc import Iterator
 from stavewright.checking.ranges import CHORAL_RANGES, INSTRUMENT_RANGES, Range
 from stavewright.checking.rule import Rule
 from stavewright.checking.words import counted
-from stavewright.notation.clefs import CLEFS
+from stavewright.notation.clefs import CLEFS, Clef
 from stavewright.notation.finding import Finding, Severity
-from stavewright.notation.score import Event, Score, Voice
+from stavewright.notation.score import ClefChange, Event, Score, Voice
 from stavewright.theory.pitch import Letter, Pitch
 
 _MOST_LEDGER_LINES = 6
 """Beyond these readers count lines instead of reading notes."""
-_CLEF_PITCHES = {"G": (Letter.G, 4), "F": (Letter.F, 3), "C": (Letter.C, 4)}
+_CLEF_PITCHES = {
+    "G": Pitch(Letter.G, 0, 4).staff_position,
+    "F": Pitch(Letter.F, 0, 3).staff_position,
+    "C": Pitch(Letter.C, 0, 4).staff_position,
+}
+"""The staff position of the note that each sign marks."""
 
 
 def _check(score: Score) -> Iterator[Finding]:
     for voice in score.voices:
         allowed = _range_of(voice, score)
+        opening = CLEFS.get(score.staves[voice.staff].clef)
+        changes = [change for change in score.clef_changes if change.staff == voice.staff]
         for event in voice.events:
+            clef = _clef_at(event, changes) if changes else None
             for head in event.heads:
                 if not isinstance(head.sound, Pitch) or head.span is None:
                     continue
                 message = _out_of_range(head.sound, voice, allowed)
-                message = message or _off_the_staff(head.sound, event, voice, score)
+                message = message or _off_the_staff(head.sound, voice, clef or opening)
                 if message:
                     yield Finding(
                         "voice-range", Severity.WARNING, head.span, message, None, _REASON
@@ -52,12 +60,11 @@ def _out_of_range(pitch: Pitch, voice: Voice, allowed: Range | None) -> str | No
     return f"{pitch} lies {where} the range of the {instrument} ({allowed})"
 
 
-def _off_the_staff(pitch: Pitch, event: Event, voice: Voice, score: Score) -> str | None:
-    clef = CLEFS.get(_clef_at(event, voice, score))
+def _off_the_staff(pitch: Pitch, voice: Voice, clef: Clef | None) -> str | None:
     if clef is None or clef.sign not in _CLEF_PITCHES:
         return None
-    letter, octave = _CLEF_PITCHES[clef.sign]
-    bottom = (octave + clef.octaves) * 7 + letter.place - 2 * (clef.line - 1)
+    at_clef = _CLEF_PITCHES[clef.sign] + 7 * clef.octaves
+    bottom = at_clef - 2 * (clef.line - 1)
     place = _printed(pitch, voice).staff_position - bottom
     lines = max(-place, place - 8) // 2
     if lines <= _MOST_LEDGER_LINES:
@@ -69,10 +76,10 @@ def _printed(pitch: Pitch, voice: Voice) -> Pitch:
     return pitch if voice.transposition is None else pitch + voice.transposition
 
 
-def _clef_at(event: Event, voice: Voice, score: Score) -> str:
-    """The clef in force: the staff's own, or the last change before the event."""
-    changes = [c for c in score.clef_changes if c.staff == voice.staff and c.at <= event.start]
-    return changes[-1].clef if changes else score.staves[voice.staff].clef
+def _clef_at(event: Event, changes: list[ClefChange]) -> Clef | None:
+    """The clef that the last change before an event has brought, if there is one."""
+    passed = [change.clef for change in changes if change.at <= event.start]
+    return CLEFS.get(passed[-1]) if passed else None
 
 
 RULE = Rule(
