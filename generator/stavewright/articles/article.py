@@ -132,6 +132,10 @@ class Known(Protocol):
         """Where each link leads."""
 
     @property
+    def ways(self) -> tuple[str, ...]:
+        """The paths in the site that its links lead to."""
+
+    @property
     def mentions(self) -> tuple[str, ...]:
         """The other articles that it links to."""
 
@@ -187,6 +191,11 @@ class Article:
         return tuple(
             resolve(self.path, link.target) if link.kind in inside else None for link in self.links
         )
+
+    @property
+    def ways(self) -> tuple[str, ...]:
+        """The paths that its links lead to, each once, in reading order."""
+        return tuple(dict.fromkeys(path for path in self.reaches if path is not None))
 
     @property
     def mentions(self) -> tuple[str, ...]:

@@ -16,6 +16,7 @@ from stavewright.site.making.manner import Manner
 from stavewright.site.map import Page
 from stavewright.site.page import ArticleView, PictureView, SiteView
 from stavewright.site.plan import PagePlan, Part, Parts, seen
+from stavewright.site.recollection import Recollection, Remembered
 from stavewright.site.social_style import HEIGHT, WIDTH
 from stavewright.site.stages.values import SiteChecked
 from stavewright.site.themes import Theme
@@ -23,9 +24,6 @@ from stavewright.site.views import Views
 
 if TYPE_CHECKING:
     from stavewright.site.render import PageView, Renderer
-
-Remembered = dict[str, tuple[tuple[object, ...], Parts]]
-"""By a page's address what its parts were worked out from, and the parts."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,18 +38,13 @@ class Composer:
     """Digest of the theme's templates."""
     named: frozenset[str]
     """The first steps of the addresses that the site shows around every page."""
-    about: bytes
-    """A digest of what is the same for all pages."""
-    remembered: Remembered | None
-    """What pages were made of, as an earlier composer of the same site found it; None to forget."""
+    recollection: Recollection
     _frames: dict[int, "_Frame"] = field(default_factory=dict)
     """The site as the pages of a depth see it."""
 
     @classmethod
-    def of(
-        cls, site: SiteChecked, assets: Assets, makers: Makers, remembered: Remembered | None
-    ) -> "Composer":
-        """The composer of a site that was checked."""
+    def of(cls, site: SiteChecked, assets: Assets, makers: Makers, known: Remembered) -> "Composer":
+        """The composer of a site that was checked; `known` is what an earlier one remembered."""
         made = site.placed.made
         manner = made.read.manner
         site_map = site.placed.map
@@ -64,23 +57,24 @@ class Composer:
             manner=manner,
         )
         shown = [site_map.by_path.get(item.path) for item in made.read.settings.navigation]
-        named = [page.address for page in (*shown, site_map.glossary) if page is not None]
+        named = [page.address if page else None for page in (*shown, site_map.glossary)]
+        about = seen(
+            manner.key,
+            made.read.templates,
+            made.read.settings,
+            assets.addresses,
+            named,
+            site_map.root,
+        )
+        first_steps = (address.partition("/")[0] for address in (ASSETS, *named) if address)
         return cls(
             views=Views(made.read.settings, site_map, assets),
             bodies=bodies,
             renderer=cache(partial(_renderer_of, made.read.theme)),
             manner=manner,
             templates=made.read.templates,
-            named=frozenset(address.partition("/")[0] for address in (ASSETS, *named)),
-            about=seen(
-                manner.key,
-                made.read.templates,
-                made.read.settings,
-                assets.addresses,
-                named,
-                site_map.root,
-            ),
-            remembered=remembered,
+            named=frozenset(first_steps),
+            recollection=Recollection(site_map, bodies, about, known),
         )
 
     def pages(self) -> Iterator[PagePlan]:
@@ -93,44 +87,8 @@ class Composer:
         yield self._of_site(NOT_FOUND, self.views.not_found())
 
     def _of_article(self, page: Page) -> PagePlan:
-        parts = self._recalled(page)
+        parts = self.recollection.parts(page, self._parts_of)
         return PagePlan(page.output, page.file, parts, partial(self._make, page))
-
-    def _recalled(self, page: Page) -> Parts:
-        remembered = self.remembered
-        if remembered is None:
-            return self._parts_of(page)
-        asked = self._asked(page)
-        known = remembered.get(page.address)
-        parts = known[1] if known and known[0] == asked else self._parts_of(page)
-        remembered[page.address] = asked, parts
-        return parts
-
-    def _asked(self, page: Page) -> tuple[object, ...]:
-        """All that `_parts_of` looks at, gathered without making anything of it.
-
-        The glossary looks at the links of every page, so it is never remembered.
-        """
-        if page.is_glossary:
-            return (object(),)
-        site_map = self.views.map
-        key = self.bodies.articles[page.article.path].key
-        # The home page names every other, by what its front matter says.
-        named = site_map.pages if page.is_home else ()
-        before, after = site_map.neighbours(page)
-        mentioning = site_map.mentioned.get(page.article.path, ())
-        shown = (before, after, *mentioning)
-        ways = (site_map.by_path.get(path) if path else None for path in page.article.reaches)
-        return (
-            self.about,
-            page.file,
-            key,
-            self.bodies.shelf.is_lasting(key),
-            self.bodies.faults.get(page.file),
-            tuple((it.article.front.title, it.address) if it else None for it in shown),
-            tuple(it.address if it else None for it in ways),
-            tuple((it.address, it.article.front) for it in named),
-        )
 
     def _parts_of(self, page: Page) -> Parts:
         view = self._view(page, Markup())

@@ -33,7 +33,7 @@ from stavewright.site.store import Store
 from stavewright.site.write import LazyFile, OutputFile
 
 if TYPE_CHECKING:
-    from stavewright.site.composer import Remembered
+    from stavewright.site.recollection import Remembered
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,6 +85,7 @@ class LiveSite:
         if self._made is None:
             self._tools.makers.warm()  # so that the author's first edit need not wait for it
         self._made = made
+        self._remembered = composed.remembered
         before, self._state = self._state, _State(composed)
         return _refreshed(composed, before.keys if before else {}, self._state.keys)
 

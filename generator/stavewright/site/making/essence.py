@@ -61,11 +61,10 @@ class Essence:
         picture: SocialPicture | None = None,
     ) -> "Essence":
         """The essence of an article that was read, checked and drawn."""
-        reaches = article.reaches
         return cls(
             path=article.path,
             front=article.front,
-            ways=tuple(dict.fromkeys(path for path in reaches if path is not None)),
+            ways=article.ways,
             mentions=article.mentions,
             uses=article.uses,
             plain=_is_plain(article),
@@ -73,7 +72,7 @@ class Essence:
             findings=findings,
             blocks=len(article.blocks),
             claims=len(article.claims),
-            packed=pack(Details(article.links, reaches, article.headings, picture)),
+            packed=pack(Details(article.links, article.reaches, article.headings, picture)),
             spans=tuple(pair for pair in article.front_spans if pair[0] in _ASKED_SPANS),
             offered="\n".join(files),
         )

@@ -1,7 +1,7 @@
 """The fifth stage: every file of the site, planned; each is made when it has to be written."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from functools import partial
 
@@ -9,10 +9,11 @@ from stavewright import __version__
 from stavewright.articles.article import Kind
 from stavewright.site.addresses import FEED, HOME, SITEMAP
 from stavewright.site.assets import Assets, figure_assets, place_assets
-from stavewright.site.composer import Composer, Remembered
+from stavewright.site.composer import Composer
 from stavewright.site.feeds import Entry, atom_feed, sitemap
 from stavewright.site.map import Page
 from stavewright.site.plan import PagePlan, seen
+from stavewright.site.recollection import Remembered, recall, remember
 from stavewright.site.settings import Settings
 from stavewright.site.stages.values import SiteChecked, SiteComposed, Tools
 from stavewright.site.store import digest
@@ -22,20 +23,26 @@ from stavewright.site.write import LazyFile, OutputFile
 
 def compose(site: SiteChecked, tools: Tools) -> SiteComposed:
     """Plan every page, feed and file. Raises `ThemeError`."""
-    return compose_again(site, tools, None)
+    request = site.placed.made.read.request
+    known = recall(tools.store, request)
+    composed = compose_again(site, tools, known)
+    if composed.remembered != known:
+        remember(tools.store, request, composed.remembered)
+    return replace(composed, remembered={})
 
 
-def compose_again(site: SiteChecked, tools: Tools, remembered: Remembered | None) -> SiteComposed:
+def compose_again(site: SiteChecked, tools: Tools, known: Remembered) -> SiteComposed:
     """As `compose`, with what pages were made of when the same site was composed before."""
     read = site.placed.made.read
     assets = place_assets(_asset_contents(read.theme))
-    composer = Composer.of(site, assets, tools.makers, remembered)
+    composer = Composer.of(site, assets, tools.makers, known)
     tools.progress.stage("compose", len(site.placed.map.pages))
     pages = []
     for page in composer.pages():
         pages.append(page)
         tools.progress.advance()
-    return SiteComposed(site, tuple(pages), _Files(site, composer, assets, tuple(pages)))
+    files = _Files(site, composer, assets, tuple(pages))
+    return SiteComposed(site, tuple(pages), files, composer.recollection.now)
 
 
 @dataclass(frozen=True, slots=True)

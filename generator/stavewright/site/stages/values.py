@@ -1,6 +1,6 @@
 """What goes from stage to stage: each value holds the one before it and adds to it."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -136,6 +136,8 @@ class SiteComposed:
     pages: tuple[PagePlan, ...]
     files: Callable[[], Iterator[OutputFile | LazyFile]]
     """All files, pages among them; one after the other, so that not all of them need be at hand."""
+    remembered: Mapping[str, bytes]
+    """What composing the same site again need not work out; see `recollection.Remembered`."""
 
 
 @dataclass(frozen=True, slots=True)
