@@ -4,7 +4,6 @@ Its words are the only sign that it pressed notes together or why it refused a t
 """
 
 import os
-import tempfile
 import weakref
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -17,6 +16,8 @@ class Complaints:
     """
 
     def __init__(self) -> None:
+        import tempfile  # here: a maker that finds every drawing kept never comes by
+
         self._file = tempfile.TemporaryFile(buffering=0)  # noqa: SIM115 - kept, and closed below
         weakref.finalize(self, self._file.close)
 

@@ -11,12 +11,20 @@ and takes nothing, says so once in a plain sentence, and the build does the work
 
 `Store` may be used from several threads, and one file by several processes. `digest` makes keys,
 `Codec` turns frozen values into bytes and back without running any code, `store_file` says where a
-content folder's store lies.
+content folder's store lies. What opens a store is loaded when it is first asked for: makers have
+need of digests and codecs alone.
 """
 
+from typing import TYPE_CHECKING
+
+from stavewright.lazy import names_of
 from stavewright.site.store.codec import Codec, StaleError
 from stavewright.site.store.digest import digest
-from stavewright.site.store.place import ENVIRONMENT, store_file
-from stavewright.site.store.store import Store
+
+if TYPE_CHECKING:
+    from stavewright.site.store.place import ENVIRONMENT, store_file
+    from stavewright.site.store.store import Store
 
 __all__ = ["ENVIRONMENT", "Codec", "StaleError", "Store", "digest", "store_file"]
+
+__getattr__ = names_of(__name__, {"place": ("ENVIRONMENT", "store_file"), "store": ("Store",)})
