@@ -6,9 +6,11 @@ leaves out the fewest tones, then mutes no string between two that sound, then l
 mutes few strings and needs few fingers.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from itertools import groupby, pairwise, takewhile
+from functools import lru_cache
+from itertools import pairwise, takewhile
+from typing import NamedTuple
 
 from stavewright.theory import Chord, Pitch, PitchName
 
@@ -56,14 +58,10 @@ class _Wanted:
     insists: bool = True
     """Whether the bass must be the lowest sound."""
 
-    def fits(self, sounding: Sequence[int]) -> bool:
-        """Whether nothing that defines the chord is absent and the right tone lies lowest."""
-        classes = {number % 12 for number in sounding}
-        has_bass = min(sounding) % 12 == self.lowest
-        return self.required <= classes and (has_bass or not self.insists)
 
-
-def finger_pitches(strings: Sequence[Pitch], pitches: Sequence[Pitch]) -> Fingering | None:
+# A figure is drawn and told from the same fingerings, and a site has few chords.
+@lru_cache(maxsize=512)
+def finger_pitches(strings: tuple[Pitch, ...], pitches: tuple[Pitch, ...]) -> Fingering | None:
     """The best fingering of written notes, or None where no hand can play them.
 
     The very pitches are sounded if a hand reaches them, else all their names over the same bass.
@@ -79,7 +77,8 @@ def finger_pitches(strings: Sequence[Pitch], pitches: Sequence[Pitch]) -> Finger
     return exact or _best(strings, wanted)
 
 
-def finger_chord(strings: Sequence[Pitch], chord: Chord) -> Fingering | None:
+@lru_cache(maxsize=512)
+def finger_chord(strings: tuple[Pitch, ...], chord: Chord) -> Fingering | None:
     """The best fingering of a chord symbol, in whatever octaves, or None where no hand can play it.
 
     Tones that players leave out may be missing, but never the root. Over strings that do not rise
@@ -106,19 +105,12 @@ def _best(
 ) -> Fingering | None:
     """The fingering of least cost; `exactly` asks for these MIDI notes, each once."""
     opens = [int(string.key_number) for string in strings]
-    mutes = _mutes(strings, wanted)
-    best: tuple[tuple[int, ...], Frets] | None = None
-    for frets in _under_one_hand([_choices(number, wanted, exactly) for number in opens]):
-        sounding = [low + fret for low, fret in zip(opens, frets, strict=True) if fret is not None]
-        if not sounding or not wanted.fits(sounding):
-            continue
-        if exactly is not None and sorted(sounding) != sorted(exactly):
-            continue
-        missing = len(wanted.names) - len({number % 12 for number in sounding})
-        candidate = ((missing, *_cost(frets, mutes)), frets)
-        if best is None or candidate[0] < best[0]:
-            best = candidate
-    return None if best is None else _named(opens, best[1], wanted, is_moved=exactly is None)
+    choices = [_choices(number, wanted, exactly) for number in opens]
+    search = _Search(opens, wanted, exactly, _mutes(strings, wanted))
+    for base in range(_LAST_BASE + 1):
+        search.go_on(_Position.of(base, opens, choices))
+    found = search.best
+    return None if found is None else _named(opens, found, wanted, is_moved=exactly is None)
 
 
 def _mutes(strings: Sequence[Pitch], wanted: _Wanted) -> tuple[int, int]:
@@ -150,35 +142,87 @@ def _choices(opened: int, wanted: _Wanted, exactly: frozenset[int] | None) -> tu
     return tuple(fret for fret in frets if (opened + fret) % 12 in wanted.names)
 
 
-def _under_one_hand(choices: list[tuple[int, ...]]) -> Iterator[Frets]:
-    """Every way to stop the strings that lies within the span of a hand, each once."""
-    yield from _stopped([tuple(f for f in frets if f == 0) for frets in choices], 0, ())
-    for base in range(1, _LAST_BASE + 1):
-        reach = (0, *range(base, base + SPAN))
-        near = [tuple(fret for fret in frets if fret in reach) for frets in choices]
-        for frets in _stopped(near, base, ()):
-            if base in frets and _fingers(frets) <= FINGERS:
-                yield frets
+class Cost(NamedTuple):
+    """What a fingering costs: see the head of this file. Smaller is better."""
+
+    missing: int
+    """Tones of the chord that are left out."""
+    inner_muted: int
+    lonely: int
+    """Strings that should sound and do not."""
+    ease: int
+    fingers: int
+    pressed: int
+    """The sum of the frets."""
 
 
-def _stopped(choices: list[tuple[int, ...]], base: int, begun: Frets) -> Iterator[Frets]:
-    """Ways to stop the strings after those begun.
+@dataclass(frozen=True, slots=True)
+class _Position:
+    """Where a hand lies on the neck."""
 
-    The lowest fret needs one finger at least, so the frets above it have the other three. A flat
-    finger serves one fret only, so four different strings and frets above are too many.
+    base: int
+    """The fret of the first finger, which must press it; 0 where all strings are open or muted."""
+    choices: tuple[tuple[int, ...], ...]
+    """The frets within reach of each string that sound a wanted tone."""
+    later: tuple[frozenset[int], ...]
+    """What each string and those after it can sound, in half steps above C; at the end nothing."""
+
+    @classmethod
+    def of(cls, base: int, opens: Sequence[int], choices: Sequence[tuple[int, ...]]) -> "_Position":
+        """The position above a fret, of all choices that strings have."""
+        reach = (0, *range(base, base + SPAN)) if base else (0,)
+        near = tuple(tuple(fret for fret in frets if fret in reach) for frets in choices)
+        later = [frozenset[int]()]
+        for low, frets in zip(reversed(opens), reversed(near), strict=True):
+            later.append(later[-1].union((low + fret) % 12 for fret in frets))
+        return cls(base, near, tuple(reversed(later)))
+
+
+@dataclass(slots=True)
+class _Search:
+    """Goes through the ways to stop the strings, and leaves out what begins worse than the best.
+
+    Of fingerings that cost the same the first counts: that lowest on the neck, and there the one
+    whose first string to differ is muted, or else has the lower fret.
     """
-    above = [fret for fret in begun if fret is not None and fret > base]
-    if len(above) - max(0, _longest_run(above) - 1) >= FINGERS:
-        return
-    if len(begun) == len(choices):
-        yield begun
-        return
-    for fret in (None, *choices[len(begun)]):
-        yield from _stopped(choices, base, (*begun, fret))
 
+    opens: Sequence[int]
+    """What the strings sound when open, as MIDI notes."""
+    wanted: _Wanted
+    exactly: frozenset[int] | None
+    mutes: tuple[int, int]
+    best: Frets | None = None
+    least: Cost | None = None
+    """What the best costs."""
 
-def _longest_run(frets: Sequence[int]) -> int:
-    return max((len(list(group)) for _, group in groupby(frets)), default=0)
+    def go_on(
+        self, here: _Position, begun: Frets = (), heard: frozenset[int] = frozenset()
+    ) -> None:
+        """Try every way to stop the strings after those begun; `heard` is what these sound."""
+        left = len(here.choices) - len(begun)
+        lacking, later = self.wanted.required - heard, here.later[len(begun)]
+        if len(lacking) > left or not lacking <= later:
+            return
+        most = min(len(heard | later), len(heard) + left)
+        least = cost(begun, left, here.base, self.mutes, len(self.wanted.names) - most)
+        if least.fingers > FINGERS or (self.least is not None and least >= self.least):
+            return
+        if left:
+            self.go_on(here, (*begun, None), heard)
+            low = self.opens[len(begun)]
+            for fret in here.choices[len(begun)]:
+                self.go_on(here, (*begun, fret), heard | {(low + fret) % 12})
+        elif here.base in (0, *begun) and self._is_right(begun):
+            self.best, self.least = begun, least
+
+    def _is_right(self, frets: Frets) -> bool:
+        """Whether anything sounds, the right tone lowest, and exact notes if any are asked for."""
+        sounding = [
+            low + fret for low, fret in zip(self.opens, frets, strict=True) if fret is not None
+        ]
+        if not sounding or (self.exactly is not None and sorted(sounding) != sorted(self.exactly)):
+            return False
+        return not self.wanted.insists or min(sounding) % 12 == self.wanted.lowest
 
 
 def _fingers(frets: Frets) -> int:
@@ -198,17 +242,29 @@ def _fingers(frets: Frets) -> int:
     return len(pressed) - flat - max(0, run - 1)
 
 
-def _cost(frets: Frets, mutes: tuple[int, int]) -> tuple[int, ...]:
-    """Smaller is better: see the head of this file."""
+def cost(frets: Frets, left: int, base: int, mutes: tuple[int, int], missing: int) -> Cost:
+    """What a fingering at `base` costs; with strings left to stop, what it will cost at least.
+
+    No string that is added makes it cost less: whatever goes down, as a muted string does that
+    turns out to lie between two that sound, something before it in the order goes up.
+    """
     low_mute, high_mute = mutes
     sounding = [place for place, fret in enumerate(frets) if fret is not None]
-    lonely = max(0, _FULL - len(sounding))
-    inner_muted = sounding[-1] - sounding[0] + 1 - len(sounding)
-    muted = low_mute * sounding[0] + high_mute * (len(frets) - 1 - sounding[-1])
+    if sounding:
+        inner_muted = sounding[-1] - sounding[0] + 1 - len(sounding)
+        muted = low_mute * sounding[0] + high_mute * (len(frets) - 1 - sounding[-1])
+    else:
+        inner_muted, muted = 0, low_mute * len(frets)
     pressed = [fret for fret in frets if fret]
-    reach = max(pressed, default=0)
-    stretch = max(0, reach - min(pressed, default=0) - _EASY_STRETCH)
+    reach = max(pressed, default=base)
+    stretch = max(0, reach - base - _EASY_STRETCH)
     # Open strings among high frets leap out of the chord.
     leaps = frets.count(0) if reach >= SPAN else 0
-    ease = reach + stretch + muted + leaps
-    return (inner_muted, lonely, ease, _fingers(frets), sum(pressed))
+    return Cost(
+        missing,
+        inner_muted,
+        lonely=max(0, _FULL - len(sounding) - left),
+        ease=reach + stretch + muted + leaps,
+        fingers=_fingers(frets),
+        pressed=sum(pressed),
+    )

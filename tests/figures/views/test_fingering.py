@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from stavewright.figures.fingering import Fingering, finger_chord, finger_pitches
+from stavewright.figures.fingering import Fingering, cost, finger_chord, finger_pitches
 from stavewright.theory import Chord, Pitch, PitchName
 from tests.cases import Case, cases
 from tests.figures.views.blocks import PATH
@@ -118,6 +118,19 @@ def test_whatever_a_hand_can_play_is_found(frets: list[int | None], base: int) -
     assert not found.is_moved
     again = [s.key_number + f for s, f in zip(GUITAR, found.frets, strict=True) if f is not None]
     assert sorted(again) == sorted(sounding)
+
+
+@given(st.lists(st.sampled_from([None, 0, 2, 3, 4, 5]), max_size=7), st.data())
+def test_a_fingering_costs_no_less_than_what_it_begins_with(
+    frets: list[int | None], data: st.DataObject
+) -> None:
+    """By this the search leaves out what begins worse than the best that it has found."""
+    base = 2 if any(frets) else 0
+    whole = (*frets, base)
+    begun = whole[: data.draw(st.integers(0, len(whole)))]
+    mutes = data.draw(st.sampled_from([(2, 4), (4, 4), (2, 0)]))
+    least = cost(begun, len(whole) - len(begun), base, mutes, missing=0)
+    assert least <= cost(whole, 0, base, mutes, missing=0)
 
 
 def _pitch(number: int) -> Pitch:
