@@ -56,6 +56,7 @@ class Composer:
             makers=makers,
             manner=manner,
         )
+        made.shelf.expect([bodies.articles[page.article.path].key for page in site_map.pages])
         shown = [site_map.by_path.get(item.path) for item in made.read.settings.navigation]
         named = [page.address if page else None for page in (*shown, site_map.glossary)]
         about = seen(

@@ -1,16 +1,15 @@
 """Where made articles wait for those who need them: in the store, part by part."""
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Mapping, Sequence
 from sys import intern
-from typing import Final, TypeVar
+from typing import Final
 
 from stavewright.site.making.body import Body
 from stavewright.site.making.essence import Essence
 from stavewright.site.making.made import KeptFile
 from stavewright.site.making.parcel import BODIES, ESSENCES, FILES, Parcel
-from stavewright.site.store import Codec, StaleError, Store, digest
-
-T = TypeVar("T")
+from stavewright.site.making.read_ahead import ReadAhead
+from stavewright.site.store import Codec, Store, digest
 
 _ESSENCE: Final = "essence"
 _BUNDLE: Final = "essences"
@@ -26,6 +25,8 @@ class Shelf:
         self._store = store
         self._passing: dict[bytes, Parcel] = {}
         """What another try may make better, so that it is not kept beyond this run."""
+        self._bodies = ReadAhead(store, _BODY, BODIES)
+        self._offered = ReadAhead(store, _FILES, FILES)
         self._files: tuple[bytes, tuple[KeptFile, ...]] | None = None
         """Those that were last asked for: who asks for one of an article's asks for the next."""
         self._again: tuple[bytes, Parcel] | None = None
@@ -40,12 +41,12 @@ class Shelf:
 
     def essences(self, keys: Collection[bytes], bundle: bytes) -> Mapping[bytes, Essence]:
         """Those that are there and whole, with the help of the bundle of a name."""
-        bundled = _decoded(_BUNDLES, self._store.get(_BUNDLE, bundle)) or {}
+        bundled = _BUNDLES.decode_if_whole(self._store.get(_BUNDLE, bundle)) or {}
         self._bundled[bundle] = digest(*bundled)
         found = {key: bundled[key] for key in keys if key in bundled}
         others = [key for key in keys if key not in found]
         for key, data in self._store.get_many(_ESSENCE, others).items():
-            essence = _decoded(ESSENCES, data)
+            essence = ESSENCES.decode_if_whole(data)
             if essence is not None:
                 found[key] = essence
         # They are read only when a page is put together again, which may be long from now.
@@ -84,12 +85,17 @@ class Shelf:
         """Whether the same order would give the same again."""
         return key not in self._passing
 
+    def expect(self, keys: Sequence[bytes]) -> None:
+        """Say in which order bodies will be asked for, and then files, where they are."""
+        self._bodies.expect(keys)
+        self._offered.expect(keys)
+
     def body(self, key: bytes) -> Body | None:
         """The page of an article."""
         held = self._held(key)
         if held is not None:
             return BODIES.decode(held.body)
-        return _decoded(BODIES, self._store.get(_BODY, key))
+        return self._bodies.get(key)
 
     def files(self, key: bytes) -> tuple[KeptFile, ...] | None:
         """The files that an article's figures offer."""
@@ -99,7 +105,7 @@ class Shelf:
         last = self._files
         if last is not None and last[0] == key:
             return last[1]
-        files = _decoded(FILES, self._store.get(_FILES, key))
+        files = self._offered.get(key)
         self._files = None if files is None else (key, files)
         return files
 
@@ -118,10 +124,3 @@ def _shared(essence: Essence) -> Essence:
     for name in ("ways", "mentions", "uses"):
         object.__setattr__(essence, name, tuple(map(intern, getattr(essence, name))))
     return essence
-
-
-def _decoded(codec: Codec[T], data: bytes | None) -> T | None:
-    try:
-        return None if data is None else codec.decode(data)
-    except StaleError:
-        return None

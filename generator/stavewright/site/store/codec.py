@@ -40,6 +40,13 @@ class Codec(Generic[T]):
         except (msgspec.MsgspecError, ValueError, RecursionError) as error:
             raise StaleError(str(error)) from error
 
+    def decode_if_whole(self, data: bytes | None) -> T | None:
+        """The value; None where there are no bytes, or they are none of this type."""
+        try:
+            return None if data is None else self.decode(data)
+        except StaleError:
+            return None
+
 
 def _written(value: object) -> str:
     if isinstance(value, Fraction | PurePath):
