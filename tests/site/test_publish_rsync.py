@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from stavewright.site.errors import CannotRunError, OutputError
+from stavewright.site.publishing import rsync
 from stavewright.site.publishing.changes import Changes, Site
 from stavewright.site.publishing.rsync import Destination
 from stavewright.site.publishing.rsync_words import escaped, is_inside, listed_entries, sent_files
@@ -184,6 +185,19 @@ def test_a_file_that_becomes_a_folder_and_the_other_way_round(tmp_path: Path, th
     assert texts_in(there) == other
     to(there).publish(write(one, tmp_path / "site"))
     assert files(there) == files(tmp_path / "site")
+
+
+@needs_rsync
+def test_many_files_that_go_are_deleted_in_portions(
+    tmp_path: Path, there: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(rsync, "_RULES", 2)
+    many = {f"gone/{number % 3}/{number}.txt": "" for number in range(11)}
+    to(there).publish(write({**OLD, **many}, tmp_path / "site"))
+    changes = to(there).publish(write(NEW, tmp_path / "site"))
+    assert changes.gone == tuple(sorted([*many, "gone/deep/x.txt"]))
+    assert files(there) == files(tmp_path / "site")
+    assert not (there / "gone").exists()
 
 
 @needs_rsync

@@ -38,6 +38,9 @@ _COMMAND: Final = ("rsync", "--8-bit-output", "--from0")
 _MODES: Final = "--chmod=D755,F644"
 """Of what is new, as far as the other computer allows: whoever serves it has to be able to."""
 
+_RULES: Final = 1000
+"""How many files are deleted at once: rsync holds every name that it comes upon to every rule, but
+does not go into folders that no rule exposes."""
 _WAITING: Final = f"--partial-dir={MARKER}-new"
 """Where, in each folder, new files wait until all have come."""
 
@@ -190,8 +193,10 @@ class _Errand:
 
     def _clear(self, paths: list[str]) -> None:
         """Delete files that we put there, and the folders that are empty without them."""
-        if not paths:
-            return
+        for first in range(0, len(paths), _RULES):
+            self._clear_some(paths[first : first + _RULES])
+
+    def _clear_some(self, paths: list[str]) -> None:
         folders = _folders_of(paths)
         exposed = [f"/{escaped(path)}" for path in paths]
         exposed += [f"/{escaped(folder)}/" for folder in sorted(folders)]
