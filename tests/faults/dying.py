@@ -21,6 +21,7 @@ STEPS = (
     "os.rename",
     "os.rmdir",
     "os.scandir",
+    "os.truncate",
     "fcntl.flock",
     "sqlite3.connect",
     "shutil.rmtree",

@@ -176,8 +176,10 @@ def test_half_a_site_of_a_killed_build_is_cleared_away(tmp_path: Path) -> None:
 
 def test_the_old_site_comes_back_after_a_kill_between_two_renames(tmp_path: Path) -> None:
     abandon(tmp_path / "site", "previous")
+    abandon(tmp_path / "site", "building")
     recover(tmp_path / "site")
     assert tree(tmp_path / "site") == content_of(OLD)
+    assert [path.name for path in tmp_path.iterdir()] == ["site"]
 
 
 def test_a_leftover_that_is_not_ours_is_left_alone(tmp_path: Path) -> None:
@@ -192,10 +194,10 @@ def test_a_leftover_that_is_not_ours_is_left_alone(tmp_path: Path) -> None:
 def test_a_build_that_is_still_at_work_is_left_alone(tmp_path: Path) -> None:
     site = tmp_path / "site"
     with building_beside(site) as building:
-        (building / "index.html").write_bytes(b"half")
+        (building.folder / "index.html").write_bytes(b"half")
         write_site(NEW, site)
-        assert tree(building) == {"index.html": b"half"}
-    assert not building.exists()
+        assert tree(building.folder) == {"index.html": b"half"}
+    assert not building.folder.exists()
     assert tree(site) == content_of(NEW)
 
 

@@ -14,7 +14,7 @@ from stavewright.site.making.made import key_of
 from stavewright.site.report import Checked
 from stavewright.site.stages.values import SiteRead, Tools, Written
 from stavewright.site.store import Codec, StaleError, digest
-from stavewright.site.write import OutputFile, standing
+from stavewright.site.write import OutputFile
 
 _KIND: Final = "settled"
 
@@ -51,17 +51,19 @@ class Settling:
 
     def last(self) -> Settled | None:
         """What came of the last build, if this one could only give the same."""
-        output = self._site.request.output
-        if output is None or self._name is None or self._store.notes_uses:
+        standing = self._site.standing
+        if standing is None or not standing.is_whole or self._name is None:
+            return None
+        if self._store.notes_uses:
             return None
         data = self._store.get(_KIND, self._name)
         try:
             last = None if data is None else _CODEC.decode(data)
         except StaleError:
             return None
-        if last is None or last.given != self._given(_keys(self._site)):
+        if last is None or last.site != standing.site:
             return None
-        return last if standing(output, self._store) == last.site else None
+        return last if last.given == self._given(_keys(self._site)) else None
 
     def note(self, site: Written) -> None:
         """Note what came of the build."""

@@ -10,7 +10,7 @@ from stavewright.site.social_style import SocialStyle
 from stavewright.site.stages.values import Request, SiteRead, Tools
 from stavewright.site.texts import Texts
 from stavewright.site.themes import Theme, find_theme
-from stavewright.site.write import refuse_unsafe
+from stavewright.site.write import look
 
 
 def read(request: Request, tools: Tools) -> SiteRead:
@@ -24,8 +24,8 @@ def read(request: Request, tools: Tools) -> SiteRead:
     found = listing.settings
     settings, findings = read_settings(found.text, found.file) if found else (Settings(), ())
     theme = _theme(request, settings)
-    if request.output is not None:
-        refuse_unsafe(request.output, request.content, theme.folder)
+    output = request.output
+    standing = look(output, tools.store, request.content, theme.folder) if output else None
     manner = Manner(
         program=program(),
         theme=theme,
@@ -44,6 +44,7 @@ def read(request: Request, tools: Tools) -> SiteRead:
         manner=manner,
         texts=Texts(listing, tools.store),
         findings=(*listing.findings, *findings),
+        standing=standing,
     )
 
 

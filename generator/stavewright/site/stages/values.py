@@ -19,7 +19,7 @@ from stavewright.site.settings import Settings
 from stavewright.site.store import Store
 from stavewright.site.texts import Texts
 from stavewright.site.themes import Theme
-from stavewright.site.write import LazyFile, OutputFile, WriteReport
+from stavewright.site.write import LazyFile, OutputFile, Standing, WriteReport
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +76,8 @@ class SiteRead:
     texts: Texts
     """What the articles' files hold."""
     findings: tuple[Finding, ...]
+    standing: Standing | None
+    """The site that the new one is to replace, if it is to be written."""
 
 
 @dataclass(frozen=True, slots=True)

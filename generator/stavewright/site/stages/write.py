@@ -13,12 +13,13 @@ def write(site: SiteComposed, tools: Tools) -> Written:
 
     Raises `ThemeError` where a page's template cannot be filled in.
     """
-    output = site.checked.placed.made.read.request.output
+    read = site.checked.placed.made.read
+    output = read.request.output
     if output is None:
         return Written(site, None, ())
     tools.progress.stage("write", len(site.pages))
     anew: list[str] = []
-    report = write_site(_watched(site, tools, anew), output, tools.store)
+    report = write_site(_watched(site, tools, anew), output, tools.store, read.standing)
     history = History(tools.store, output)
     changes = history.changes(site.pages, anew)
     if report.changed:

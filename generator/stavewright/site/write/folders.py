@@ -5,15 +5,29 @@ import os
 import secrets
 import shutil
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import ExitStack, contextmanager, suppress
+from dataclasses import dataclass
 from pathlib import Path
 
 from stavewright.site.write.marker import FIRST_LINE, MARKER, is_ours, lock
-from stavewright.site.write.safety import refuse_unsafe
+from stavewright.site.write.record import Earlier
+from stavewright.site.write.safety import foreign_in
+from stavewright.site.write.spare import IGNORE, compare, make_equal, remove_below, tells_capitals
 
 if sys.platform != "win32":
     import fcntl
+
+
+@dataclass(frozen=True, slots=True)
+class Building:
+    """A folder that a site is being built in."""
+
+    folder: Path
+    is_full: bool
+    """Whether it holds just what stands in the site in place; else nothing."""
+    is_locked: bool
+    """Whether others can tell that somebody works on it."""
 
 
 def recover(output: Path) -> None:
@@ -21,13 +35,15 @@ def recover(output: Path) -> None:
     if not output.parent.is_dir():
         return
     with _alone(output.parent):
-        for previous in _left_beside(output, "previous"):
-            if not output.exists():
+        for building in list(_left_beside(output, "building")):
+            previous = _previous_of(building)
+            if not output.exists() and previous.is_dir():
+                # Killed between two renames. A spare alone means that somebody deleted the site.
+                (previous / IGNORE).unlink(missing_ok=True)
                 previous.rename(output)
-            else:
-                _remove(previous)
-        for building in _left_beside(output, "building"):
             _remove(building)
+        for superfluous in list(_left_beside(output, "previous"))[1:]:
+            _discard(superfluous)
 
 
 def _left_beside(output: Path, kind: str) -> Iterator[Path]:
@@ -42,39 +58,81 @@ def _left_beside(output: Path, kind: str) -> Iterator[Path]:
 
 
 @contextmanager
-def building_beside(target: Path) -> Iterator[Path]:
-    """A new folder beside the target with a locked marker in it, gone again if the build fails.
+def building_beside(target: Path, earlier: Earlier | None = None) -> Iterator[Building]:
+    """A folder beside the target with a locked marker in it, gone again if the build fails.
 
-    The marker's listing is still empty; the writer adds to it when all files are known.
+    It is the spare where there is one, made equal to the site in place. Only the first line of the
+    marker counts yet; the writer adds the listing when all files are known. Raises `OutputError`
+    where the spare holds what Stavewright did not write.
     """
     building = target.parent / f".{target.name}.building-{secrets.token_hex(4)}"
     try:
         with ExitStack() as stack:
             with _alone(target.parent):
-                building.mkdir()
-                marker = stack.enter_context((building / MARKER).open("wb"))
-                with suppress(OSError):
-                    lock(marker)
-                marker.write(f"{FIRST_LINE}\n".encode())
-                marker.flush()
-            yield building
+                if earlier is not None and _take_spare(target, building, earlier, stack):
+                    made = Building(building, is_full=True, is_locked=True)
+                else:
+                    made = Building(building, is_full=False, is_locked=_start(building, stack))
+            yield made
     finally:
         _remove(building)
 
 
-def swap(building: Path, target: Path) -> None:
-    """Put the new folder where the old one stands; the old one comes back if that fails."""
-    previous = target.parent / building.name.replace(".building-", ".previous-")
+def _start(building: Path, stack: ExitStack) -> bool:
+    building.mkdir()
+    marker = stack.enter_context((building / MARKER).open("wb"))
+    locked = True
+    try:
+        lock(marker)
+    except OSError:
+        locked = False
+    marker.write(f"{FIRST_LINE}\n".encode())
+    marker.flush()
+    return locked
+
+
+def _take_spare(target: Path, building: Path, earlier: Earlier, stack: ExitStack) -> bool:
+    """Make the spare the folder to build in, if there is one and it is of use."""
+    spare = next(_left_beside(target, "previous"), None)
+    if spare is None or not any(earlier.files) or not tells_capitals(spare):
+        return False
+    try:
+        lock(stack.enter_context((spare / MARKER).open("rb")))
+    except OSError:
+        return False
+    differences = compare(spare, earlier)
+    # From here on it is no whole site any more, and its name says so before it is touched.
+    spare.rename(building)
+    try:
+        make_equal(building, earlier, differences)
+    except OSError:
+        _remove(building)
+        return False
+    return True
+
+
+def swap(building: Building, target: Path, *, refuse: Callable[[], None], spare: bool) -> None:
+    """Put the new folder where the old one stands; the old one comes back if that fails.
+
+    `refuse` raises `OutputError` where the old one must not go. It is kept as a spare, or deleted.
+    """
+    previous = _previous_of(building.folder)
     with _alone(target.parent):
-        _rename(building, target, previous)
-    # The new site stands; what cannot be removed of the old one is the next build's to tidy.
-    with suppress(OSError):
-        _remove(previous)
+        # Somebody may have put a file there while we built.
+        refuse()
+        _rename(building.folder, target, previous)
+        # The new site stands; what cannot be removed of the old one is the next build's to tidy.
+        with suppress(OSError):
+            if spare and building.is_locked and tells_capitals(target):
+                with (previous / IGNORE).open("xb") as file:
+                    file.write(b"*\n")
+            else:
+                _remove(_half(previous))
+                for other in list(_left_beside(target, "previous")):
+                    _discard(other)
 
 
 def _rename(building: Path, target: Path, previous: Path) -> None:
-    # Somebody may have put a file there while we built.
-    refuse_unsafe(target)
     if target.exists() and not any(target.iterdir()):
         target.rmdir()
     try:
@@ -87,6 +145,24 @@ def _rename(building: Path, target: Path, previous: Path) -> None:
             with suppress(OSError):
                 previous.rename(target)
         raise
+
+
+def _previous_of(building: Path) -> Path:
+    """What the site that a new one replaces is called for the moment of the swap, and after it."""
+    return building.with_name(building.name.replace(".building-", ".previous-"))
+
+
+def _half(previous: Path) -> Path:
+    """A folder under another name, which says that it is no whole site from now on."""
+    if not previous.exists():
+        return previous
+    return previous.rename(previous.with_name(previous.name.replace(".previous-", ".building-")))
+
+
+def _discard(spare: Path) -> None:
+    """Delete a spare, unless somebody put something of theirs into it."""
+    if foreign_in(spare, IGNORE) is None:
+        _remove(_half(spare))
 
 
 @contextmanager
@@ -137,25 +213,7 @@ def _remove(folder: Path) -> None:
         return
     for entry in folder.iterdir():
         if entry.is_dir() and not entry.is_symlink():
-            _remove_below(os.fspath(entry))
+            remove_below(os.fspath(entry))
         elif entry.name != MARKER:
             entry.unlink()
     shutil.rmtree(folder)
-
-
-def _remove_below(folder: str) -> None:
-    """Delete a folder and all in it; links are not followed.
-
-    The library's own function asks the disk four times where this asks once: nobody but us works in
-    a folder of ours that is on its way out.
-    """
-    below = []
-    with os.scandir(folder) as entries:
-        for entry in entries:
-            if entry.is_dir(follow_symlinks=False):
-                below.append(entry.path)
-            else:
-                os.unlink(entry.path)
-    for path in below:
-        _remove_below(path)
-    os.rmdir(folder)

@@ -7,7 +7,7 @@ very listing that the folder has now.
 
 import os
 from array import array
-from collections.abc import Iterable
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from itertools import islice
 from pathlib import Path
@@ -20,6 +20,9 @@ from stavewright.site.write.marker import MARKER, Names, is_ours, listed
 _KIND: Final = "output"
 _INODES: Final = (1 << 64) - 1
 """Some systems number files in 128 bits; the low half tells them apart well enough."""
+
+GONE, ALONE, LINKED = range(3)
+"""The state of a file: not what was written; just that; that, and it has another name besides."""
 
 
 class Row(NamedTuple):
@@ -73,13 +76,31 @@ class Rows:
         numbers = (it.tobytes() for it in (self.sizes, self.times, self.inodes))
         return digest(bytes(self.keys), *numbers)
 
-    def fits(self, place: int, status: os.stat_result) -> bool:
-        """Whether the disk says of a file what it said when that was written."""
-        return (
+    def state(self, place: int, status: os.stat_result) -> int:
+        """Whether the disk says of a file what it said when that was written, and of how many."""
+        if (
             status.st_mtime_ns == self.times[place]
             and status.st_ino & _INODES == self.inodes[place]
             and status.st_size == self.sizes[place]
+        ):
+            return ALONE if status.st_nlink == 1 else LINKED
+        return GONE
+
+    def is_inode(self, place: int, inode: int) -> bool:
+        """Whether a file has this number, as a folder tells it."""
+        return inode & _INODES == self.inodes[place]
+
+    @classmethod
+    def chosen(cls, old: Self, new: Self, places: "array[int]") -> Self:
+        """The rows at these places; those of `new` follow on those of `old`."""
+        keys = old.keys + new.keys
+        columns = ((old.sizes, new.sizes), (old.times, new.times), (old.inodes, new.inodes))
+        sizes, times, inodes = (
+            array(first.typecode, map((first + second).__getitem__, places))
+            for first, second in columns
         )
+        chosen = bytearray().join(keys[at * SIZE : (at + 1) * SIZE] for at in places)
+        return cls(chosen, sizes, times, inodes)
 
     def append(self, row: Row) -> None:
         """Add the row of the next file."""
@@ -96,45 +117,19 @@ class Earlier:
     folder: Path
     names: Names
     rows: Rows
-
-    @classmethod
-    def of(cls, folder: Path, store: Store | None) -> Self:
-        """What the store says of the site in a folder."""
-        rows = _load(folder, store) if store is not None else None
-        if rows is None:
-            return cls(folder, Names(()), Rows())
-        return cls(folder, Names(listed(folder)), rows)
+    files: bytes
+    """The state of each file."""
 
     def place_if_same(self, path: str, key: bytes) -> int | None:
         """The place of a file that stands there with this key, untouched since we wrote it."""
         place = self.names.find(path)
-        if place is None or self.rows.keys[place * SIZE : (place + 1) * SIZE] != key:
+        if place is None or self.files[place] == GONE:
             return None
-        try:
-            status = os.lstat(f"{self.folder}/{path}")
-        except OSError:
-            return None
-        return place if self.rows.fits(place, status) else None
+        return place if self.rows.keys[place * SIZE : (place + 1) * SIZE] == key else None
 
-    def standing(self) -> bytes | None:
-        """A digest of all rows, if there are any and every file is as its row says."""
-        rows = self.rows
-        if not len(rows):
-            return None
-        for place, path in enumerate(listed(self.folder)):
-            try:
-                if place >= len(rows) or not rows.fits(place, os.lstat(f"{self.folder}/{path}")):
-                    return None
-            except OSError:
-                return None
-        return rows.digest
-
-    def paths(self, marked: bytearray) -> Iterable[tuple[str, Row]]:
-        """The path and row of each place that is marked, sorted by path."""
-        rows = self.rows
-        for place, path in enumerate(islice(listed(self.folder), len(rows))):
-            if marked[place]:
-                yield path, rows[place]
+    def paths(self) -> Iterator[tuple[int, str]]:
+        """The place and path of each file, sorted by path."""
+        return enumerate(islice(listed(self.folder), len(self.rows)))
 
 
 def save(folder: Path, rows: Rows, store: Store) -> None:
@@ -149,7 +144,8 @@ def save(folder: Path, rows: Rows, store: Store) -> None:
     store.put(_KIND, _key(folder), _CODEC.encode(written))
 
 
-def _load(folder: Path, store: Store) -> Rows | None:
+def load(folder: Path, store: Store) -> Rows | None:
+    """The rows of the site in a folder, if they were recorded for the very listing it has."""
     data = store.get(_KIND, _key(folder)) if is_ours(folder) else None
     if data is None:
         return None

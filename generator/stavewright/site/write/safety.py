@@ -1,14 +1,10 @@
 """What keeps a build from replacing a folder: anything in it that would be lost."""
 
-import os
-from collections.abc import Iterator
 from pathlib import Path
 
 from stavewright.site.errors import OutputError
 from stavewright.site.write.marker import MARKER, Names, is_ours, listed
-
-_SYSTEM_LITTER = {".DS_Store", "Thumbs.db", "desktop.ini"}
-"""What file browsers drop into any folder they show; no author would miss it."""
+from stavewright.site.write.walk import is_litter, paths_below
 
 
 def refuse_unsafe(output: Path, *sources: Path) -> None:
@@ -16,6 +12,13 @@ def refuse_unsafe(output: Path, *sources: Path) -> None:
 
     `sources` are the folders the site is made from: content and theme.
     """
+    refuse_place(output, *sources)
+    if output.exists():
+        refuse_foreign(output)
+
+
+def refuse_place(output: Path, *sources: Path) -> None:
+    """As `refuse_unsafe`, but whatever lies in the folder."""
     if output.is_symlink():
         raise OutputError(f"the output {output} is a link to another place; name the folder itself")
     resolved = output.resolve()
@@ -27,8 +30,8 @@ def refuse_unsafe(output: Path, *sources: Path) -> None:
         )
     for source in sources:
         _refuse_overlap(output, resolved, source)
-    if resolved.exists():
-        _refuse_foreign(output, resolved)
+    if resolved.exists() and not resolved.is_dir():
+        raise OutputError(f"the output {output} is a file; choose a folder")
 
 
 def _refuse_overlap(output: Path, resolved: Path, source: Path) -> None:
@@ -39,36 +42,30 @@ def _refuse_overlap(output: Path, resolved: Path, source: Path) -> None:
         raise OutputError(f"the output {output} holds {source}, which it is made from")
 
 
-def _refuse_foreign(output: Path, resolved: Path) -> None:
-    if not resolved.is_dir():
-        raise OutputError(f"the output {output} is a file; choose a folder")
-    if not is_ours(resolved):
-        if next(_entries(resolved), None) is not None:
-            raise OutputError(
-                f"the output {output} is not empty and Stavewright did not make it; "
-                "choose another folder, or empty this one yourself"
-            )
-        return
-    known = Names(listed(resolved))
-    foreign = min(
-        (path for path in _entries(resolved) if path != MARKER and known.find(path) is None),
-        default=None,
-    )
-    if foreign is not None:
-        raise OutputError(
-            f"the output {output} holds {foreign!r}, which Stavewright did not write and would "
-            "delete; move it elsewhere (files in the content folder are copied into the site)"
+def refuse_foreign(folder: Path) -> None:
+    """Raise `OutputError` if a folder holds anything that Stavewright did not write."""
+    path = foreign_in(folder)
+    if path is not None:
+        raise foreign(folder, path)
+
+
+def foreign(folder: Path, path: str) -> OutputError:
+    """What to say of a path in a folder that Stavewright did not write."""
+    if not is_ours(folder):
+        return OutputError(
+            f"the output {folder} is not empty and Stavewright did not make it; "
+            "choose another folder, or empty this one yourself"
         )
+    return OutputError(
+        f"the output {folder} holds {path!r}, which Stavewright did not write and would "
+        "delete; move it elsewhere (files in the content folder are copied into the site)"
+    )
 
 
-def _entries(folder: Path) -> Iterator[str]:
-    """Every file and link below a folder, with `/`; links are not followed."""
-    waiting = [""]
-    while waiting:
-        below = waiting.pop()
-        with os.scandir(folder / below) as entries:
-            for entry in entries:
-                if entry.is_dir(follow_symlinks=False):
-                    waiting.append(f"{below}{entry.name}/")
-                elif entry.name not in _SYSTEM_LITTER:
-                    yield f"{below}{entry.name}"
+def foreign_in(folder: Path, *besides: str) -> str | None:
+    """The first path in a folder, `besides` left out, that Stavewright did not write."""
+    known = Names((MARKER, *besides, *listed(folder)) if is_ours(folder) else ())
+    for path in paths_below(folder):
+        if known.find(path) is None and not is_litter(path):
+            return path
+    return None
