@@ -60,9 +60,8 @@ class Hearing:
         found: dict[int, Note] = {}
         for moment in sorted({max(note.onset, self.onset) for note in self.notes}):
             there = [note for note in self.notes if note.onset <= moment < note.release]
-            if there:
-                lowest = min(there, key=lambda note: (note.pitch.cents, note.index))
-                found.setdefault(lowest.index, lowest)
+            lowest = min(there, key=lambda note: (note.pitch.cents, note.index))
+            found.setdefault(lowest.index, lowest)
         return tuple(found.values())
 
     @cached_property
