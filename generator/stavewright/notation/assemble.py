@@ -1,7 +1,7 @@
 """Puts the lines of a block together: rows, the grid of bars, and the Score."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from fractions import Fraction
 
 from stavewright.notation.bars import Rows, lay_out
@@ -23,15 +23,27 @@ from stavewright.notation.resolve_changes import Changes, PlacedChange, placed, 
 from stavewright.notation.resolve_symbols import resolve_chords, resolve_numerals
 from stavewright.notation.resolve_voices import resolve_events, resolve_voice_bars
 from stavewright.notation.row import Row
-from stavewright.notation.score import Bar, Score, Staff, Voice
+from stavewright.notation.score import (
+    Bar,
+    BassFigureEvent,
+    ChordEvent,
+    NumeralEvent,
+    Score,
+    Staff,
+    Voice,
+    VoiceBar,
+    Words,
+)
 from stavewright.notation.sharing import symbol_bars
 from stavewright.notation.sounds import instrument_of
+from stavewright.notation.source import Span
 from stavewright.notation.staves_field import read_transposes
 from stavewright.notation.symbol_row import build_symbols
 from stavewright.notation.verses import read_verses
 from stavewright.notation.voice_row import build_voice
 from stavewright.notation.written import ClefSign, Item, KeySign, MeterSign
 from stavewright.theory.interval import Interval
+from stavewright.theory.key import Key
 
 
 @dataclass(slots=True)
@@ -44,8 +56,29 @@ class _VoiceDraft:
     row: Row = field(default_factory=Row)
 
 
+@dataclass(frozen=True, slots=True)
+class _Music:
+    """What sounds, and the rows that it comes from."""
+
+    rows: Rows
+    bars: tuple[Bar, ...]
+    voices: tuple[Voice, ...]
+    changes: Changes
+
+
+@dataclass(frozen=True, slots=True)
+class _Said:
+    """What is said about the voices."""
+
+    chords: tuple[ChordEvent, ...]
+    numerals: tuple[NumeralEvent, ...]
+    words: tuple[Words, ...]
+    bass_figures: tuple[BassFigureEvent, ...]
+    bass_figure_bars: tuple[VoiceBar, ...]
+
+
 def assemble(
-    fields: Fields, staves: tuple[Staff, ...], lines: Sequence[Line], report: Report
+    fields: Fields, staves: tuple[Staff, ...], lines: Sequence[Line], fence: Span, report: Report
 ) -> Score:
     """Build the Score from the fields and the timed lines, whose words are all known."""
     staves = _with_clef(fields, staves, report)
@@ -66,8 +99,8 @@ def assemble(
     transposed = read_transposes(fields.transposes, names, report) if fields.transposes else {}
     pace = Pace(fields.tempo, changes.tempos)
     voices = tuple(_voice(draft, bars, pace, transposed, report) for draft in drafts)
-    score = _with_fields(fields, staves, voices, bars)
-    return _with_lines(score, rows, changes, by_word, report)
+    music = _Music(rows, bars, voices, changes)
+    return _score(fields, staves, music, _said(music, fields.key, by_word, report), fence)
 
 
 def _with_clef(fields: Fields, staves: tuple[Staff, ...], report: Report) -> tuple[Staff, ...]:
@@ -174,9 +207,29 @@ def _voice(
     )
 
 
-def _with_fields(
-    fields: Fields, staves: tuple[Staff, ...], voices: tuple[Voice, ...], bars: tuple[Bar, ...]
+def _said(
+    music: _Music, key: Key | None, by_word: Mapping[str, list[Line]], report: Report
+) -> _Said:
+    """Read what is said about the voices: chords, numerals, words, figured bass."""
+    rows, bars = music.rows, music.bars
+    figures = build_symbols(_items(by_word.get("bass-figures", ()), BASS_FIGURES, report), report)
+    bass = music.voices[-1] if music.voices else None
+    bass_figures, figure_bars = (
+        resolve_figures(figures, bars, bass, report) if figures.bars else ((), ())
+    )
+    return _Said(
+        resolve_chords(rows.chords, bars) if rows.chords else (),
+        resolve_numerals(rows.numerals, bars, key, music.changes, report) if rows.numerals else (),
+        read_verses(by_word.get("words", []), music.voices, report),
+        bass_figures,
+        figure_bars,
+    )
+
+
+def _score(
+    fields: Fields, staves: tuple[Staff, ...], music: _Music, said: _Said, fence: Span
 ) -> Score:
+    rows, bars, changes = music.rows, music.bars, music.changes
     return Score(
         title=fields.title,
         caption=fields.caption,
@@ -196,39 +249,19 @@ def _with_fields(
         show=fields.show,
         accepts=tuple(fields.accepts),
         staves=staves,
-        voices=voices,
+        voices=music.voices,
         bars=bars,
-        field_spans=tuple(fields.spans),
-    )
-
-
-def _with_lines(
-    score: Score,
-    rows: Rows,
-    changes: Changes,
-    by_word: Mapping[str, list[Line]],
-    report: Report,
-) -> Score:
-    """Add what is said about the voices: changes, chords, numerals, words, figured bass."""
-    chords, numerals = rows.chords, rows.numerals
-    figures = build_symbols(_items(by_word.get("bass-figures", ()), BASS_FIGURES, report), report)
-    bass = score.voices[-1] if score.voices else None
-    bass_figures, figure_bars = (
-        resolve_figures(figures, score.bars, bass, report) if figures.bars else ((), ())
-    )
-    return replace(
-        score,
         key_changes=changes.keys,
         meter_changes=changes.meters,
         tempo_changes=changes.tempos,
         clef_changes=changes.clefs,
-        chords=resolve_chords(chords, score.bars) if chords else (),
-        chord_bars=symbol_bars(chords, score.bars, gaps_count=False) if chords else (),
-        numerals=resolve_numerals(numerals, score.bars, score.key, changes, report)
-        if numerals
-        else (),
-        numeral_bars=symbol_bars(numerals, score.bars, gaps_count=True) if numerals else (),
-        words=read_verses(by_word.get("words", []), score.voices, report),
-        bass_figures=bass_figures,
-        bass_figure_bars=figure_bars,
+        chords=said.chords,
+        numerals=said.numerals,
+        chord_bars=symbol_bars(rows.chords, bars, gaps_count=False) if rows.chords else (),
+        numeral_bars=symbol_bars(rows.numerals, bars, gaps_count=True) if rows.numerals else (),
+        words=said.words,
+        bass_figures=said.bass_figures,
+        bass_figure_bars=said.bass_figure_bars,
+        span=fence,
+        field_spans=tuple(fields.spans),
     )

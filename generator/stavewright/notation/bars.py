@@ -13,7 +13,7 @@ from typing import Final
 
 from stavewright.notation.limits import LONGEST_VALUE, SMALLEST_VALUE
 from stavewright.notation.report import Report
-from stavewright.notation.row import Row, RowChange
+from stavewright.notation.row import Row, RowBar, RowChange
 from stavewright.notation.score import Bar, BarSign, Silence
 from stavewright.notation.sharing import share_bar
 from stavewright.notation.written import Barline, Ending, MeterSign, Sound
@@ -105,7 +105,10 @@ class _Grid:
         self.meter = meter
         self.pickup = pickup
         self.report = report
-        self.count = max((len(row.bars) for row in rows.all), default=0)
+        self.all = rows.all
+        self.count = max((len(row.bars) for row in self.all), default=0)
+        self.changing = [row for row in self.all if any(map(_meter_changes, row.bars))]
+        """Those that may change the metre."""
         self.signs = self._all_signs()
         self.endings = self._all_endings()
         self._waiting: list[tuple[Fraction, Meter]] = []
@@ -153,8 +156,8 @@ class _Grid:
 
         `after_time` says that the bar before took time, so that this moment is its own.
         """
-        for row in self.rows.all:
-            for change in self._meter_changes(row, index):
+        for row in self._changing_in(index):
+            for change in _meter_changes(row.bars[index]):
                 if change.index == row.bars[index].first:
                     self._take(row, index, change, start if after_time else None)
         due = [each for each in self._waiting if each[0] <= start]
@@ -164,15 +167,15 @@ class _Grid:
             self._waiting = [each for each in self._waiting if each[0] > start]
 
     def _note_changes_within(self, index: int, start: Fraction, length: Fraction) -> None:
-        for row in self.rows.all:
-            for change in self._meter_changes(row, index):
+        for row in self._changing_in(index):
+            for change in _meter_changes(row.bars[index]):
                 if change.index > row.bars[index].first:
                     offset = row.offset_of(index, change.index, length)
                     self._take(row, index, change, start + offset if offset else None)
 
-    def _meter_changes(self, row: Row, index: int) -> list[RowChange]:
-        changes = row.bars[index].changes if index < len(row.bars) else []
-        return [change for change in changes if isinstance(change.change, MeterSign)]
+    def _changing_in(self, index: int) -> list[Row]:
+        """The rows that may change the metre in a bar."""
+        return [row for row in self.changing if index < len(row.bars)]
 
     def _take(self, row: Row, index: int, change: RowChange, at: Fraction | None) -> None:
         """Keep a change of metre for when it is due; None is no moment of its own."""
@@ -240,7 +243,7 @@ class _Grid:
         """The sign at each boundary, from the one before the first bar to the last of all."""
         signs = []
         for place in range(self.count + 1):
-            written = [sign for row in self.rows.all if (sign := _sign_at(row, place))]
+            written = [sign for row in self.all if (sign := _sign_at(row, place))]
             signs.append(self._agreed(written))
         if self.count:
             self._check_outer(signs)
@@ -272,7 +275,7 @@ class _Grid:
             signs[-1] = BarSign.REPEAT_END
 
     def _complain_at(self, place: int, message: str, suggestion: str) -> None:
-        for row in self.rows.all:
+        for row in self.all:
             sign = _sign_at(row, place)
             if sign and sign.sign is not BarSign.SINGLE:
                 self.report.add(sign.span, message, suggestion)
@@ -284,7 +287,7 @@ class _Grid:
         for index in range(self.count):
             if index and self.signs[index] in _ENDS_ENDING:
                 current = ()
-            stated = [row.bars[index].ending for row in self.rows.all if index < len(row.bars)]
+            stated = [row.bars[index].ending for row in self.all if index < len(row.bars)]
             found = [ending for ending in stated if ending is not None]
             if found:
                 current = self._agreed_ending(found)
@@ -298,6 +301,10 @@ class _Grid:
                 written = f"ending({' '.join(map(str, first))})"
                 self.report.add(other.span, f"Another line writes {written} here", written)
         return first
+
+
+def _meter_changes(bar: RowBar) -> list[RowChange]:
+    return [change for change in bar.changes if isinstance(change.change, MeterSign)]
 
 
 def _sign_at(row: Row, place: int) -> Barline | None:

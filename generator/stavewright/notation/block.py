@@ -44,8 +44,8 @@ def parse_block(source: SourceText | str, file: str = "block") -> Block:
     fields = read_fields([line for line in lines if line.word in FIELD_NAMES], report)
     timed = [line for line in lines if line.word not in FIELD_NAMES]
     staves, timed = _staves(fields.staves, fields.has_staves, timed, lines, report)
-    score = assemble(fields, staves, timed, report)
-    return Block(text, replace(score, span=text.fence), report.findings)
+    score = assemble(fields, staves, timed, text.fence, report)
+    return Block(text, score, report.findings)
 
 
 def _staves(

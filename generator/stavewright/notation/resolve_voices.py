@@ -28,7 +28,8 @@ def resolve_events(row: Row, bars: Sequence[Bar], pace: Pace, report: Report) ->
         bar = bars[entry.bar]
         duration = bar.length if fills else entry.duration
         start = bar.start + entry.offset
-        if any(head.shift for head in item.heads):
+        shifted = [head for head in item.heads if head.shift]
+        if shifted:
             _check_shift(item, entry.duration, pace.milliseconds(start, entry.duration), report)
         events.append(
             Event(

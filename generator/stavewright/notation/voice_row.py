@@ -126,18 +126,18 @@ class _VoiceBuilder(RowBuilder):
         self.line_start()
 
     def _sound(self, item: Sound) -> None:
-        grace = next((f for f in self._frames if f.opened.group is Group.GRACE), None)
-        if grace is not None:
-            self._grace(grace, item)
-            return
+        in_group = False
+        for frame in self._frames:
+            if frame.opened.group is Group.GRACE:
+                self._grace(frame, item)
+                return
+            in_group |= frame.opened.group is Group.RATIO
         if self.sealed(item.span) or self._too_many(item.span):
             return
         value = self._value_for(item)
         bar = self.open_bar()
-        # Outside such groups the ratio is 1.
-        in_group = any(frame.opened.group is Group.RATIO for frame in self._frames)
-        duration = value or _NO_TIME
-        if in_group:
+        duration = _NO_TIME if value is None else value
+        if in_group:  # elsewhere the ratio is 1
             duration *= self._ratio
         self.row.entries.append(
             Entry(
