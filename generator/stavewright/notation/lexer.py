@@ -39,8 +39,9 @@ from stavewright.notation.written import (
 )
 
 _WORD: Final = re.compile(
-    r"[^ \n)|\"]{1,60}+(?=[ \n)|]|$)(?! (?:flat|sharp))"  # the A of `A flat` is no chord of A
-    r"|\|(?=[ \n]|$)"
+    r" *([^ \n)|\"]{1,60}+(?=[ \n)|]|$)"
+    r"(?! (?:flat|sharp))"  # the A of `A flat` is no chord of A
+    r"|\|(?=[ \n]|$))"
 )
 """What can be read without a look at what stands around it; no labels, which are as written."""
 _BARLINE: Final = re.compile(r"[|:]+\]?")
@@ -121,25 +122,27 @@ def read_items(passage: Passage, dialect: Dialect, report: Report) -> list[Item]
     """Read a line; what cannot be read is noted, and stands as a space where an event would."""
     cursor = Cursor(passage, report)
     items: list[Item] = [LineStart(passage.span(0, 0))]
-    while True:
-        while (sign := cursor.sign) in (" ", "\n"):
+    while len(items) <= 2 * MOST_EVENTS:
+        word = _WORD.match(cursor.text, cursor.at)
+        known = _known(word[1], dialect) if word else None
+        if word and known:
+            items.append(known.at(passage.span(*word.span(1))))
+            cursor.at = word.end()
+            continue
+        sign = cursor.sign
+        if not sign:
+            return items
+        if sign in " \n":
             cursor.at += 1
             if sign == "\n":
                 items.append(LineStart(passage.span(cursor.at, cursor.at), continues=True))
-        if not sign:
-            return items
-        if len(items) > 2 * MOST_EVENTS:
-            cursor.complain(
-                cursor.at, f"A line has at most {MOST_EVENTS} events; the rest is unread"
-            )
-            return items
-        word = _WORD.match(cursor.text, cursor.at)
-        known = _known(word[0], dialect) if word else None
-        if word and known:
-            items.append(known.at(passage.span(cursor.at, word.end())))
-            cursor.at = word.end()
         elif item := _next(cursor, dialect):
             items.append(item)
+    rest = cursor.text[cursor.at :].lstrip(" \n")
+    if rest:
+        cursor.at = len(cursor.text) - len(rest)
+        cursor.complain(cursor.at, f"A line has at most {MOST_EVENTS} events; the rest is unread")
+    return items
 
 
 # Music says the same few words again and again, and reading them is most of the work.

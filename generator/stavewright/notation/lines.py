@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from stavewright.notation.labels import label_end
-from stavewright.notation.passage import PLAIN_SIGNS, Passage, Stretch
+from stavewright.notation.passage import PLAIN_SIGNS, Passage, Stretch, plain
 from stavewright.notation.report import Report
 from stavewright.notation.source import SourceLine, SourceText, Span
 from stavewright.notation.vocabulary import FIELD_NAMES, LINE_NAMES
@@ -48,15 +48,15 @@ def read_lines(source: SourceText, fields: frozenset[str], report: Report) -> li
     opened: list[_Opened] = []
     for line in source.lines:
         text = line.text.rstrip("\r\n\v\f ")
-        plain = text.translate(PLAIN_SIGNS).strip()
-        if not plain or plain.startswith("//"):
+        words = text.strip()
+        if not words or words.startswith("//"):
             continue
         if text[0] in " \t\u00a0":
             _indented(source.file, line, text, opened, report)
         elif match := _OPENING.match(text):
             opened.append(_Opened(line, match, [Stretch(line, match.end(), len(text))]))
         else:
-            report.add(line.span(source.file, 0, len(text)), *_wordless(plain))
+            report.add(line.span(source.file, 0, len(text)), *_wordless(plain(words)))
     return [_close(source.file, one, one.match["word"] not in fields) for one in opened]
 
 
@@ -77,16 +77,16 @@ def _indented(
         opened.append(_Opened(line, match, [Stretch(line, match.end(), len(text))]))
 
 
-def _wordless(plain: str) -> tuple[str, str | None]:
+def _wordless(words: str) -> tuple[str, str | None]:
     """Say what is missing where a line has no opening word."""
     message = "A line opens with its word and a colon, such as `notes:` or `key:`"
-    if plain.startswith("#"):
-        return "A comment begins with //", f"//{plain[1:]}"
-    if signature := _SIGNATURE.fullmatch(plain):
+    if words.startswith("#"):
+        return "A comment begins with //", f"//{words[1:]}"
+    if signature := _SIGNATURE.fullmatch(words):
         return message, f"{signature['word']}: {signature['value']}"
-    if _MUSIC.match(plain):
-        return message, f"notes: {plain}"
-    word = re.match(r"(?P<word>[a-z][a-z0-9-]*)\s*[:：=]?\s*(?P<value>\S.*)", plain)
+    if _MUSIC.match(words):
+        return message, f"notes: {words}"
+    word = re.match(r"(?P<word>[a-z][a-z0-9-]*)\s*[:：=]?\s*(?P<value>\S.*)", words)
     known = word and (word["word"] in (FIELD_NAMES | LINE_NAMES) or _MUSIC.match(word["value"]))
     return message, f"{word['word']}: {word['value']}" if word and known else None
 

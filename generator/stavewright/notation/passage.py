@@ -31,6 +31,12 @@ PLAIN_SIGNS = str.maketrans(
 """What word processors make of plain signs."""
 
 
+def plain(text: str) -> str:
+    """Text with plain signs, one for one."""
+    # Nearly all text has no others, and a look is quicker than a translation.
+    return text if text.isascii() and "\t" not in text else text.translate(PLAIN_SIGNS)
+
+
 @dataclass(frozen=True, slots=True)
 class Stretch:
     """A part of one source line."""
@@ -48,7 +54,7 @@ class Passage:
     def __init__(self, file: str, stretches: Sequence[Stretch], joint: str = "\n") -> None:
         parts = [piece.line.text[piece.start : piece.end] for piece in stretches]
         self.written = joint.join(parts)
-        self.text = self.written.translate(PLAIN_SIGNS)
+        self.text = plain(self.written)
         self._file = file
         self._offsets = [0]
         for part in parts[:-1]:

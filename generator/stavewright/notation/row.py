@@ -7,6 +7,7 @@ are placed within their bar; where the bars themselves begin is decided later, f
 from abc import ABC, abstractmethod
 from dataclasses import dataclass, field
 from fractions import Fraction
+from math import lcm
 
 from stavewright.notation.limits import MOST_BARS
 from stavewright.notation.report import Report
@@ -256,3 +257,18 @@ def stretched(first: Span | None, last: Span) -> Span:
     if first.line != last.line or last.end_column < first.end_column:
         return first
     return Span(first.file, first.line, first.column, last.end_column)
+
+
+def place_entries(row: Row) -> None:
+    """Give each entry its place in its bar, and each bar its length."""
+    parts = lcm(*{entry.duration.denominator for entry in row.entries})
+    # Counted in one common part, the places are few: those of one bar are those of the next.
+    places: dict[int, Fraction] = {}
+    for bar in row.bars:
+        at = 0
+        place = Fraction(0)
+        for entry in row.entries[bar.first : bar.last]:
+            entry.offset = place
+            at += entry.duration.numerator * (parts // entry.duration.denominator)
+            place = places[at] if at in places else places.setdefault(at, Fraction(at, parts))
+        bar.length = place

@@ -7,7 +7,7 @@ from typing import Final
 
 from stavewright.notation.limits import DEEPEST_NESTING, MOST_EVENTS
 from stavewright.notation.report import Report
-from stavewright.notation.row import Entry, Row, RowBar, RowBuilder, stretched
+from stavewright.notation.row import Entry, Row, RowBar, RowBuilder, place_entries, stretched
 from stavewright.notation.score import Grace, Silence, Slur, Tuplet
 from stavewright.notation.source import Span
 from stavewright.notation.values import show_value
@@ -143,17 +143,15 @@ class _VoiceBuilder(RowBuilder):
             Entry(
                 item,
                 len(self.row.bars) - 1,
-                bar.length,
-                duration,
-                value,
-                self._stated,
-                in_group,
-                tuple(self._graces),
-                self._dynamic.text if self._dynamic else None,
+                duration=duration,
+                value=value,
+                stated=self._stated,
+                in_group=in_group,
+                graces=tuple(self._graces),
+                dynamic=self._dynamic.text if self._dynamic else None,
             )
         )
         self._graces, self._dynamic = [], None
-        bar.length += duration
         bar.last = len(self.row.entries)
         bar.has_values = True
         bar.span = stretched(bar.span, item.span)
@@ -325,7 +323,6 @@ class _VoiceBuilder(RowBuilder):
             if each.first in within and each.last in within
         ]
         bar.last = len(self.row.entries)
-        bar.length = pattern.length
         bar.has_values = pattern.has_values
 
     def finish(self) -> Row:
@@ -340,6 +337,7 @@ class _VoiceBuilder(RowBuilder):
         if self._dynamic:
             self.report.add(self._dynamic.span, "A dynamic stands before a note", "")
         row = self.close()
+        place_entries(row)
         row.tuplets.reverse()  # of two over the same notes the inner one was closed first
         row.tuplets.sort(key=lambda each: (each.first, -each.last))
         row.slurs.sort(key=lambda each: (each.first, -each.last))
