@@ -10,8 +10,7 @@ from stavewright.figures import standalone
 from stavewright.figures.drawer import Drawer, by_music
 from stavewright.figures.fonts import FILES
 from stavewright.figures.staff import WIDE
-from stavewright.figures.svg.finish import drawn as drawn_in
-from stavewright.figures.svg.finish import finish
+from stavewright.figures.svg.finish import finish, sheet_of
 from tests.figures.blocks import engraving_jobs
 from tests.figures.scores import CONSTRUCTS
 from tests.figures.uncompacted import styled_drawer, uncompacted
@@ -108,10 +107,10 @@ def test_every_name_of_ours_survives_where_something_is_drawn(pages: dict[str, s
     for name, page in pages.items():
         drawn = {
             own
-            for group in drawn_in(page).iter(SVG + "g")
+            for group in etree.fromstring(f"<svg>{sheet_of(page).drawn}</svg>").iter("g")
             if "-" in (own := group.get("id", ""))
             and not own.startswith("x-")
-            and any(e.tag in (SVG + "use", SVG + "path", SVG + "ellipse") for e in group.iter())
+            and any(e.tag in ("use", "path", "ellipse") for e in group.iter())
         }
         kept = set(re.findall(r'data-id="([^"]*)"', finish(page).markup))
         assert drawn <= kept, name

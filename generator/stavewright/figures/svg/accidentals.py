@@ -8,7 +8,6 @@ import re
 import xml.etree.ElementTree as ET
 from typing import Final
 
-_SVG: Final = "{http://www.w3.org/2000/svg}"
 _PLACE: Final = re.compile(r"translate\((-?[\d.]+),")
 REVERSED: Final = ("E280", "E281")
 """The glyphs of the half flat and the flat and a half."""
@@ -18,7 +17,7 @@ _NUDGE: Final = 40
 
 def clear_reversed_flats(root: ET.Element) -> None:
     """Move them to the left."""
-    for glyph in root.iter(_SVG + "use"):
+    for glyph in root.iter("use"):
         if glyph.get("href", "").removeprefix("#").startswith(REVERSED):
             place = glyph.get("transform", "")
             glyph.set("transform", _PLACE.sub(_moved, place))

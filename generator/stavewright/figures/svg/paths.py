@@ -15,28 +15,16 @@ _COMMAND: Final = re.compile(r"([A-Za-z]) ?([^A-Za-z]*)")
 _REPEATABLE: Final = frozenset("CcSsQqTtLlHhVv")
 """Commands whose letter may be left out where the same one follows; a second `M` is no move."""
 
-Line = tuple[int, int, int, int]
-"""A straight line: x and y of its beginning, x and y of its end."""
-
-
-def line_of(data: str) -> Line | None:
-    """The line that path data of the engraver's describes; None if it is anything else."""
-    found = _LINE.fullmatch(data)
-    if found is None:
-        return None
-    x1, y1, x2, y2 = found.groups()
-    return int(x1), int(y1), int(x2), int(y2)
-
 
 def shortened(data: str) -> str:
     """Path data without the separators that it does not need, straight lines by their length."""
-    line = line_of(data)
+    line = _LINE.fullmatch(data)
     if line is None:
         return "".join(_commands(data.replace(",", " ")))
-    x1, y1, x2, y2 = line
+    x1, y1, x2, y2 = line.groups()
     if y1 == y2:
-        return f"M{x1} {y1}h{x2 - x1}"
-    return f"M{x1} {y1}v{y2 - y1}" if x1 == x2 else f"M{x1} {y1}L{x2} {y2}"
+        return f"M{x1} {y1}h{int(x2) - int(x1)}"
+    return f"M{x1} {y1}v{int(y2) - int(y1)}" if x1 == x2 else f"M{x1} {y1}L{x2} {y2}"
 
 
 def _commands(data: str) -> Iterator[str]:
@@ -51,12 +39,15 @@ def _commands(data: str) -> Iterator[str]:
         last = letter
 
 
-def joined(lines: Sequence[Line]) -> str:
-    """Path data of level lines one after another, each told from the end of the one before."""
-    x1, y1, x2, _ = lines[0]
+def joined(lines: Sequence[tuple[int, int, int]]) -> str:
+    """Path data of level lines one after another, each told from the end of the one before.
+
+    A line is the x of its beginning, its y, and the x of its end.
+    """
+    x1, y1, x2 = lines[0]
     data = f"M{x1} {y1}h{x2 - x1}"
     end = x2
-    for (_, before, _, _), (x1, y1, x2, _) in pairwise(lines):
+    for (_, before, _), (x1, y1, x2) in pairwise(lines):
         data += f"m{x1 - end} {y1 - before}h{x2 - x1}"
         end = x2
     return data

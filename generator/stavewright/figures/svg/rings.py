@@ -3,7 +3,6 @@
 import re
 import xml.etree.ElementTree as ET
 
-_SVG = "{http://www.w3.org/2000/svg}"
 _PLACE = re.compile(r"translate\((-?[\d.]+), (-?[\d.]+)\) scale\((-?[\d.]+)")
 _HEAD_WIDTHS = {"E0A0": 660, "E0A2": 420, "E0A3": 314, "E0A4": 314}
 """In thousandths of an em, from the engraver's font; other heads are about as wide as a quarter."""
@@ -36,7 +35,7 @@ def ring_emphasised(root: ET.Element) -> None:
 
 
 def _of_class(root: ET.Element, name: str) -> list[ET.Element]:
-    return [g for g in root.iter(_SVG + "g") if name in (g.get("class") or "").split()]
+    return [g for g in root.iter("g") if name in (g.get("class") or "").split()]
 
 
 def _is_emphasised(note: ET.Element) -> bool:
@@ -46,7 +45,7 @@ def _is_emphasised(note: ET.Element) -> bool:
 def _box(note: ET.Element) -> _Box | None:
     """The box of a note's head: left, top, right, bottom."""
     for head in _of_class(note, "notehead"):
-        glyph = head.find(_SVG + "use")
+        glyph = head.find("use")
         place = _PLACE.match(glyph.get("transform", "")) if glyph is not None else None
         if glyph is None or place is None:
             continue
@@ -74,4 +73,4 @@ def _ring(parent: ET.Element, boxes: list[_Box]) -> None:
         "fill": "none",
         "stroke-width": "26",
     }
-    parent.append(ET.Element(_SVG + "rect", shape))
+    parent.append(ET.Element("rect", shape))

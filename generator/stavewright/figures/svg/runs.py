@@ -8,7 +8,6 @@ from typing import Final
 _SPACES: Final = re.compile(r"[ \r\n\t]+")
 _PLACING: Final = ("x", "y", "dx", "dy")
 _SETTING: Final = ("font-family", "font-size", "font-style", "font-weight")
-_ANCHORS: Final = ("x", "y", "text-anchor")
 
 
 @dataclass(slots=True)
@@ -22,18 +21,18 @@ class _Run:
     """Where the first of them stands, or how far it is moved."""
 
 
-def write_text(text: ET.Element, look: str) -> str:
-    """A text element in fewer words; `look` is attributes to add. "" where there is no text."""
+def written(text: ET.Element, look: str) -> str:
+    """A text element in fewer words, after the attributes that place it: the rest of the tag, what
+    stands in it, and its end. `look` is attributes to add. "" where there is no text."""
     runs = _trimmed(_runs(text))
     if not runs:
         return ""
-    anchors = "".join(f' {name}="{text.get(name, "")}"' for name in _ANCHORS if text.get(name))
     size = runs[0].setting.get("font-size", "")
     common = {"font-size": size}
     if len(runs) == 1 and not runs[0].placing:
         common = runs[0].setting
     content = "".join(_span(run, common) for run in runs)
-    return f"<text{anchors}{look}{_words(common)}>{content}</text>"
+    return f"{look}{_words(common)}>{content}</text>"
 
 
 def escaped(text: str) -> str:

@@ -12,7 +12,6 @@ from typing import Final
 from stavewright.figures.signs import FAMILY
 from stavewright.figures.signs.outlines import OUTLINES
 
-_SVG: Final = "{http://www.w3.org/2000/svg}"
 UP_MARK, DOWN_MARK = "x-up-", "x-down-"
 
 _WIDTHS: Final = {outline.character: outline.advance / 1000 for outline in OUTLINES}
@@ -29,18 +28,14 @@ _ENGRAVERS_SIZE: Final = 405 / 720
 """The engraver sets its accidentals in a music font larger than the text they stand in."""
 
 
-def set_text(root: ET.Element) -> None:
-    """Mend every text element of the drawing."""
-    for text in root.iter(_SVG + "text"):
-        for run in list(text.iter(_SVG + "tspan")):
-            if run.text and not run.text.isascii():
-                _use_unicode(run)
-                _split_signs(run)
-        if any(_is_lower(run) for run in text):
-            _stack(text)
-    for stack in root.iter(_SVG + "g"):
-        if stack.get("class") == "fb":
-            _centre_figures(stack)
+def set_text(text: ET.Element) -> None:
+    """Mend a text element."""
+    for run in list(text.iter("tspan")):
+        if run.text and not run.text.isascii():
+            _use_unicode(run)
+            _split_signs(run)
+    if any(_is_lower(run) for run in text):
+        _stack(text)
 
 
 def _use_unicode(run: ET.Element) -> None:
@@ -64,7 +59,7 @@ def _split_signs(run: ET.Element) -> None:
     run.text = None
     for own, piece in pieces:
         attributes = {"font-family": FAMILY} if own else {}
-        ET.SubElement(run, _SVG + "tspan", attributes).text = piece
+        ET.SubElement(run, "tspan", attributes).text = piece
 
 
 def _stack(text: ET.Element) -> None:
@@ -96,7 +91,7 @@ def _is_lower(run: ET.Element) -> bool:
 
 def _target(run: ET.Element) -> ET.Element:
     """The tspan that carries a run's shift: the engraver writes it inside its own wrapper."""
-    inner = run.find(_SVG + "tspan")
+    inner = run.find("tspan")
     return inner if run.get("class") == "rend" and inner is not None else run
 
 
@@ -113,15 +108,16 @@ def _shift(run: ET.Element, dx: float, dy: float) -> None:
             target.attrib.pop(name, None)
 
 
-def _centre_figures(stack: ET.Element) -> None:
-    """Centre the figures of a figured bass on their note; an accidental stands to the left."""
-    for text in stack.findall(_SVG + "text"):
-        content = "".join(text.itertext())
-        size = _size(text)
-        signs = sum(_WIDTHS.get(character, 0.0) for character in content)
-        digits = sum(character not in _WIDTHS for character in content) * _DIGIT
-        left = signs + digits / 2 if digits else signs / 2
-        text.set("x", f"{float(text.get('x', '0')) - left * size:.0f}")
+def reach_left(text: ET.Element) -> float:
+    """How far a row of a figured bass reaches to the left of its note, in drawing units.
+
+    Its figures are centred on the note, or else its accidental is.
+    """
+    content = "".join(text.itertext())
+    size = _size(text)
+    signs = sum(_WIDTHS.get(character, 0.0) for character in content)
+    digits = sum(character not in _WIDTHS for character in content) * _DIGIT
+    return (signs + digits / 2 if digits else signs / 2) * size
 
 
 def _font_size(leaf: ET.Element) -> float:
@@ -130,7 +126,7 @@ def _font_size(leaf: ET.Element) -> float:
 
 def _size(run: ET.Element) -> float:
     """Size of the figures of a run, in drawing units."""
-    sizes = (_font_size(part) for part in run.iter(_SVG + "tspan"))
+    sizes = (_font_size(part) for part in run.iter("tspan"))
     return min((size for size in sizes if size), default=0.0)
 
 
