@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
-from functools import cache, partial
+from functools import cache, lru_cache, partial
 from typing import TYPE_CHECKING
 
 from markupsafe import Markup
@@ -71,7 +71,7 @@ class Composer:
         return cls(
             views=Views(made.read.settings, site_map, assets),
             bodies=bodies,
-            renderer=cache(partial(_renderer_of, made.read.theme)),
+            renderer=cache(partial(_renderer_of, made.read.theme, made.read.templates)),
             manner=manner,
             templates=made.read.templates,
             named=frozenset(first_steps),
@@ -174,7 +174,13 @@ class _Frame:
     parts: Mapping[Part, bytes]
 
 
-def _renderer_of(theme: Theme) -> "Renderer":
+@lru_cache(maxsize=1)  # a preview composes its site again for every word that changes
+def _renderer_of(theme: Theme, templates: bytes) -> "Renderer":
+    """The renderer of a theme; the digest of its templates tells whether they are still the same.
+
+    Making one again would cost more than the page it is wanted for.
+    """
+    del templates
     from stavewright.site.render import Renderer  # here: where nothing changed, no page is set
 
     return Renderer.of(theme)

@@ -46,7 +46,10 @@ class Renderer:
 
     @classmethod
     def of(cls, theme: Theme) -> "Renderer":
-        """The renderer of a theme; templates that cannot be read show up when they are used."""
+        """The renderer of a theme; templates that cannot be read show up when they are used.
+
+        One that has been used once stays as it was then.
+        """
         environment = Environment(
             loader=FileSystemLoader([str(folder) for folder in theme.templates]),
             autoescape=True,
@@ -54,6 +57,7 @@ class Renderer:
             trim_blocks=True,
             lstrip_blocks=True,
             keep_trailing_newline=True,
+            auto_reload=False,
         )
         return cls(theme, environment)
 
