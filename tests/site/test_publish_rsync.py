@@ -37,6 +37,12 @@ def to(folder: Path) -> Destination:
     return Destination.of(ToRsync(str(folder)))
 
 
+def as_it_lies(path: Path) -> tuple[int, int, int]:
+    """What would differ if a file had been written again; reading it changes none of this."""
+    status = path.stat()
+    return status.st_ino, status.st_mtime_ns, status.st_ctime_ns
+
+
 def texts_in(folder: Path) -> dict[str, str]:
     return {path: data.decode() for path, data in files(folder).items() if path != MARKER}
 
@@ -56,7 +62,7 @@ def test_a_first_publication(tmp_path: Path, name: str) -> None:
 @needs_rsync
 def test_the_next_one_changes_what_changed(tmp_path: Path, there: Path) -> None:
     to(there).publish(write(OLD, tmp_path / "site"))
-    same = (there / "answers/minor/index.html").stat()
+    same = as_it_lies(there / "answers/minor/index.html")
     site = write(NEW, tmp_path / "site")
     expected = Changes(("more/y.txt",), ("index.html",), ("gone/deep/x.txt",))
     before = files(there)
@@ -65,7 +71,7 @@ def test_the_next_one_changes_what_changed(tmp_path: Path, there: Path) -> None:
     assert to(there).publish(site) == expected
     assert files(there) == files(tmp_path / "site")
     assert not (there / "gone").exists()
-    assert (there / "answers/minor/index.html").stat() == same
+    assert as_it_lies(there / "answers/minor/index.html") == same
     assert to(there).publish(site) == Changes()
 
 
