@@ -14,6 +14,7 @@ from stavewright.notation.score import Event, Head, Score, Swing, Tempo, Voice
 
 DEFAULT_TEMPO = Tempo(Fraction(1, 4), Fraction(96))
 """For a block that names no tempo; a walking pace."""
+_NOTHING = Fraction(0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,8 +29,12 @@ class Onset:
     """Whole notes from the beginning of the score."""
     swung: Fraction
     """The same, after swing alone."""
+    shift: Fraction
+    """How far the author moves the sound off its place, in whole notes; negative is early."""
+    shift_seconds: Fraction
+    """The same in seconds, through the tempos."""
     sounding: Fraction
-    """The same, after swing and shift."""
+    """When it sounds, after swing and shift, in whole notes."""
     seconds: Fraction
     """When it sounds, from the beginning of the score; negative for a first note shifted early."""
     duration: Fraction
@@ -39,11 +44,6 @@ class Onset:
     def offset(self) -> Fraction:
         """How far the sound lies off the written time, in whole notes; negative is early."""
         return self.sounding - self.written
-
-    @property
-    def shift(self) -> Fraction:
-        """How far the author moves the sound off its place, in whole notes; negative is early."""
-        return self.sounding - self.swung
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,14 +134,30 @@ def _of_voice(score: Score, voice: Voice, tempos: TempoMap) -> list[Onset]:
     swing = VoiceSwing.of(score, voice)
     held: frozenset[object] = frozenset()
     for index, event in enumerate(voice.events):
+        if not event.heads:
+            held = frozenset()
+            continue
         even = swing.after(index, event.start)
+        unmoved = tempos.seconds_at(even)
         for head in event.heads:
             if head.sound in held:
                 continue
-            sounding = even if head.shift is None else even + shift_of(head, even, tempos)
-            duration = _through_ties(voice.events, index, head)
-            seconds = tempos.seconds_at(sounding)
-            onset = Onset(voice.name, index, head, event.start, even, sounding, seconds, duration)
+            shift = shift_seconds = _NOTHING
+            if head.shift is not None:
+                shift = shift_of(head, even, tempos)
+                shift_seconds = tempos.seconds_at(even + shift) - unmoved
+            onset = Onset(
+                voice=voice.name,
+                event=index,
+                head=head,
+                written=event.start,
+                swung=even,
+                shift=shift,
+                shift_seconds=shift_seconds,
+                sounding=even + shift if shift else even,
+                seconds=unmoved + shift_seconds if shift else unmoved,
+                duration=_through_ties(voice.events, index, head),
+            )
             found.append(onset)
         held = frozenset(head.sound for head in event.heads if head.tied)
     return found
@@ -215,10 +231,10 @@ def shift_of(head: Head, at: Fraction, tempos: TempoMap) -> Fraction:
     """How far a head is moved off the moment `at`, in whole notes; negative is early."""
     shift = head.shift
     if shift is None:
-        return Fraction(0)
+        return _NOTHING
     if shift.milliseconds is not None:
         return tempos.whole_notes(at, shift.milliseconds / 1000)
-    return shift.note_value or Fraction(0)
+    return shift.note_value or _NOTHING
 
 
 def _through_ties(events: tuple[Event, ...], index: int, head: Head) -> Fraction:

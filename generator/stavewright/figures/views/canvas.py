@@ -80,9 +80,11 @@ def _look(usual: _Attributes, more: _Attributes) -> str:
     return "".join(f" {name}={quoteattr(v)}" for name, v in {**dict(usual), **changed}.items())
 
 
+@lru_cache(maxsize=4096)  # heights, widths and beats come again and again
 def _n(number: float) -> str:
     """Two decimals at most, the same on every machine."""
-    return f"{round(float(number), 2):.2f}".rstrip("0").rstrip(".") or "0"
+    # A zero added takes the sign from a negative zero, which is equal to the other and remembered.
+    return f"{round(float(number), 2) + 0.0:.2f}".rstrip("0").rstrip(".") or "0"
 
 
 def text_width(words: str, size: float) -> float:

@@ -8,6 +8,7 @@ milliseconds; what the swing moves is told once, below.
 from bisect import bisect_right
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from itertools import pairwise
 
 from stavewright.figures.figure import Drawing
@@ -197,7 +198,7 @@ def _line(score: Score, system: _System, row: Row, width: float) -> _Line:
         if not hit.shift:
             continue
         way = "early" if hit.shift < 0 else "late"
-        value, gap = shift_value(hit), milliseconds(score, hit.swung, hit.sounding)
+        value, gap = shift_value(hit), milliseconds(hit.shift_seconds)
         words = (way, gap, *((value,) if value else ()))
         label = Label(system.x(hit.sounding), max(words, key=len), _NUMBER).within(width)
         found.append((label, words))
@@ -239,9 +240,15 @@ def _beats(canvas: Canvas, score: Score, system: _System, ends: tuple[float, flo
 
 def _parts(start: Fraction, length: Fraction, end: Fraction) -> list[tuple[Fraction, bool]]:
     """(moment, whether half-way) of the quarters of a simple beat, or the thirds of a compound."""
+    inside = ((start + offset, is_half) for offset, is_half in _divided(length))
+    return [(at, is_half) for at, is_half in inside if at < end]
+
+
+@lru_cache(maxsize=64)  # a metre has two lengths of beats at most
+def _divided(length: Fraction) -> tuple[tuple[Fraction, bool], ...]:
+    """The same, counted from the beginning of a beat."""
     count = 3 if length.numerator == 3 else 4
-    moments = [(start + length * part / count, 2 * part == count) for part in range(1, count)]
-    return [(at, is_half) for at, is_half in moments if at < end]
+    return tuple((length * part / count, 2 * part == count) for part in range(1, count))
 
 
 def _divisions(

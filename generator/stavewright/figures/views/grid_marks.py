@@ -28,7 +28,7 @@ def kind_of(hit: Onset) -> Kind:
     """What a hit does: what its player moves is said before what the swing moves."""
     if hit.shift:
         return Kind.EARLY if hit.shift < 0 else Kind.LATE
-    return Kind.SWUNG if hit.offset else Kind.PLAIN
+    return Kind.SWUNG if hit.swung != hit.written else Kind.PLAIN
 
 
 def draw_mark(canvas: Canvas, kind: Kind, x: float, y: float, radius: float, **more: str) -> None:

@@ -85,7 +85,7 @@ def _row_in_words(score: Score, row: Row) -> str:
     name = row.name[:1].upper() + row.name[1:]
     if not moved:
         return f"{name}: {count}, {'as written' if score.swing is None else 'none moved'}."
-    said = [f"{position_words(score, hit)}, {shift_words(score, hit)}" for hit in moved]
+    said = [f"{position_words(score, hit)}, {shift_words(hit)}" for hit in moved]
     return f"{name}: {count}; {'; '.join(said)}."
 
 
@@ -95,10 +95,10 @@ def position_words(score: Score, hit: Onset) -> str:
     return moment_name(score, voice.events[hit.event].bar, hit.written)
 
 
-def shift_words(score: Score, hit: Onset) -> str:
+def shift_words(hit: Onset) -> str:
     """How far a hit is moved: `early by 1/48 (52.1 ms)`, `late by 20 ms`."""
     way = "early" if hit.shift < 0 else "late"
-    value, gap = shift_value(hit), milliseconds(score, hit.swung, hit.sounding)
+    value, gap = shift_value(hit), milliseconds(hit.shift_seconds)
     return f"{way} by {value} ({gap})" if value else f"{way} by {gap}"
 
 
@@ -108,11 +108,9 @@ def shift_value(hit: Onset) -> str:
     return str(abs(shift.note_value)) if shift and shift.note_value else ""
 
 
-def milliseconds(score: Score, one: Fraction, other: Fraction) -> str:
-    """The time between two moments of the score."""
-    tempos = TempoMap.of(score)
-    gap = abs(tempos.seconds_at(other) - tempos.seconds_at(one))
-    return f"{float(gap * 1000):.1f}".removesuffix(".0") + " ms"
+def milliseconds(seconds: Fraction) -> str:
+    """A time, however it is directed: `52.1 ms`."""
+    return f"{float(abs(seconds) * 1000):.1f}".removesuffix(".0") + " ms"
 
 
 def swing_words(score: Score) -> str:
@@ -123,7 +121,8 @@ def swing_words(score: Score) -> str:
     moved = 2 * swing.unit * swing.long / (swing.long + swing.short) - swing.unit
     way = "late" if moved > 0 else "early"
     # In milliseconds it is one number only where the tempo is.
-    gap = "" if score.tempo_changes else f" ({milliseconds(score, Fraction(0), abs(moved))})"
+    seconds = TempoMap.of(score).seconds_at(abs(moved))
+    gap = "" if score.tempo_changes else f" ({milliseconds(seconds)})"
     ratio = f"{swing.long}:{swing.short}"
     return f"Swing {ratio}: each second {swing.unit} sounds {abs(moved)} {way}{gap}"
 
