@@ -27,8 +27,7 @@ class Canvas:
     ) -> None:
         """A straight stroke."""
         ends = f'x1="{_n(x1)}" y1="{_n(y1)}" x2="{_n(x2)}" y2="{_n(y2)}"'
-        look = _look((("stroke", "currentColor"), ("stroke-width", _n(width))), tuple(more.items()))
-        self._parts.append(f"<line {ends}{look}/>")
+        self._parts.append(f"<line {ends}{_stroke(width, tuple(more.items()))}/>")
 
     def rect(self, x: float, y: float, width: float, height: float, **more: str) -> None:
         """A rectangle; give `fill`, `stroke` … or get an outline."""
@@ -53,8 +52,7 @@ class Canvas:
         """
         if not words:
             return
-        setting = (("font-size", _n(size)), *_LETTERING)
-        look = _look(setting, tuple(more.items()))
+        look = _lettering(size, tuple(more.items()))
         self._parts.append(f'<text x="{_n(x)}" y="{_n(y)}"{look}>{escape(words)}</text>')
 
     def drawing(self) -> Drawing:
@@ -68,7 +66,6 @@ class Canvas:
 
 _Attributes = tuple[tuple[str, str], ...]
 _OUTLINE: Final[_Attributes] = (("fill", "none"), ("stroke", "currentColor"), ("stroke-width", "1"))
-_LETTERING: Final[_Attributes] = (("text-anchor", "middle"), ("fill", "currentColor"))
 SOLID = {"fill": "currentColor", "stroke": "none"}
 """For a filled shape."""
 
@@ -78,6 +75,17 @@ def _look(usual: _Attributes, more: _Attributes) -> str:
     """Attributes that say how a shape looks; `more`, with `_` for hyphens, wins over the usual."""
     changed = {name.replace("_", "-"): value for name, value in more}
     return "".join(f" {name}={quoteattr(v)}" for name, v in {**dict(usual), **changed}.items())
+
+
+@lru_cache(maxsize=256)
+def _stroke(width: float, more: _Attributes) -> str:
+    return _look((("stroke", "currentColor"), ("stroke-width", _n(width))), more)
+
+
+@lru_cache(maxsize=256)
+def _lettering(size: float, more: _Attributes) -> str:
+    setting = (("font-size", _n(size)), ("text-anchor", "middle"), ("fill", "currentColor"))
+    return _look(setting, more)
 
 
 @lru_cache(maxsize=4096)  # heights, widths and beats come again and again

@@ -7,34 +7,26 @@ milliseconds; what the swing moves is told once, below.
 
 from bisect import bisect_right
 from dataclasses import dataclass
-from fractions import Fraction
-from functools import lru_cache
 from itertools import pairwise
 
 from stavewright.figures.figure import Drawing
-from stavewright.figures.mei.ids import head_id
-from stavewright.figures.timeline import Onset
 from stavewright.figures.views.canvas import SOLID, Canvas, text_width
 from stavewright.figures.views.grid_marks import (
-    Kind,
     draw_key,
     draw_mark,
     key_height,
     key_rows,
-    kind_of,
 )
 from stavewright.figures.views.grid_rows import (
-    Row,
-    beats_in,
+    Kind,
     grid_rows,
-    milliseconds,
     no_rhythm_words,
-    shift_value,
     speak,
     swing_words,
 )
+from stavewright.figures.views.grid_time import Grid, TimedBar, TimedHit, TimedRow, grid_of
 from stavewright.figures.views.labels import Label, levels
-from stavewright.notation.score import Bar, Score
+from stavewright.notation.score import Score
 
 __all__ = ["draw", "speak"]
 
@@ -59,22 +51,24 @@ _MARGIN = 14.0
 class _System:
     """The bars that stand side by side, and how time becomes pixels in them."""
 
-    bars: tuple[Bar, ...]
+    bars: tuple[TimedBar, ...]
     names: float
     """Where the rows' names end."""
     left: float
     """Where the first bar begins."""
+    parts: int
+    """How many of them a whole note has, times are counted in."""
     scale: float
     """Pixels for a whole note."""
 
-    def x(self, time: Fraction) -> float:
-        return self.left + float(time - self.bars[0].start) * self.scale
+    def x(self, time: int) -> float:
+        return self.left + (time - self.bars[0].start) / self.parts * self.scale
 
     @property
-    def end(self) -> Fraction:
-        return self.bars[-1].start + self.bars[-1].length
+    def end(self) -> int:
+        return self.bars[-1].end
 
-    def hits(self, row: Row) -> list[Onset]:
+    def hits(self, row: TimedRow) -> list[TimedHit]:
         start, end = self.bars[0].start, self.end
         return [hit for hit in row.hits if start <= hit.written < end]
 
@@ -84,9 +78,7 @@ class _Line:
     """One row in one system, with the levels of its labels."""
 
     name: str
-    hits: list[Onset]
-    ids: list[str]
-    """Of each hit's note, as the staff has them."""
+    hits: list[TimedHit]
     labels: list[tuple[Label, int, tuple[str, ...]]]
     """Where, on which level, and the words: early or late above, milliseconds and value below."""
 
@@ -117,25 +109,28 @@ def draw(score: Score) -> tuple[Drawing, Drawing | None]:
     """A wide and a narrow drawing, each with as many bars in a row as stay legible."""
     rows = grid_rows(score)
     if rows:
-        return _drawing(score, rows, _WIDE), _drawing(score, rows, _NARROW)
+        grid = grid_of(score, rows)
+        is_moved = any(hit.way for row in rows for hit in row.hits)
+        feet = [words for words in (swing_words(score), _UNITS if is_moved else "") if words]
+        return _drawing(grid, feet, _WIDE), _drawing(grid, feet, _NARROW)
     words = no_rhythm_words(score)
     canvas = Canvas(max(120.0, text_width(words, _NAME)), 24)
     canvas.text(0, 16, words, min(_NAME, _NAME * _NARROW / canvas.width), text_anchor="start")
     return canvas.drawing(), None
 
 
-def _drawing(score: Score, rows: tuple[Row, ...], width: float) -> Drawing:
-    systems = _systems(score, rows, width)
-    radius = _radius(rows, systems[0].scale)
-    laid = [[_line(score, system, row, width) for row in rows] for system in systems]
+def _drawing(grid: Grid, feet: list[str], width: float) -> Drawing:
+    systems = _systems(grid, width)
+    radius = _radius(grid, systems[0].scale)
+    laid = [[_line(system, row, width) for row in grid.rows] for system in systems]
     heights = [_HEAD + sum(line.height for line in lines) + 8 for lines in laid]
-    feet = [swing_words(score), _UNITS if any(hit.shift for r in rows for hit in r.hits) else ""]
-    feet = [words for words in feet if words]
-    key = key_rows([hit for row in rows for hit in row.hits], width - 4)
+    key = key_rows((timed.hit.kind for row in grid.rows for timed in row.hits), width - 4)
     canvas = Canvas(width, sum(heights) + key_height(key) + _FOOT * len(feet))
     top = 0.0
     for system, lines, height in zip(systems, laid, heights, strict=True):
-        _beats(canvas, score, system, (top, top + height - 8))
+        if grid.has_many_bars:
+            _bar_number(canvas, system, top)
+        _beats(canvas, system, (top, top + height - 8))
         y = top + _HEAD
         for line in lines:
             _draw_line(canvas, system, line, y + line.above, radius)
@@ -148,113 +143,88 @@ def _drawing(score: Score, rows: tuple[Row, ...], width: float) -> Drawing:
     return canvas.drawing()
 
 
-def _systems(score: Score, rows: tuple[Row, ...], width: float) -> list[_System]:
+def _systems(grid: Grid, width: float) -> list[_System]:
     """Bars in rows: as many as give each beat its least room, all at one scale."""
-    bars = [bar for bar in score.bars if bar.length > 0]
-    broadest = max(text_width(row.name, _NAME) for row in rows)
+    bars, parts = grid.bars, grid.parts
+    broadest = max(text_width(row.name, _NAME) for row in grid.rows)
     left = _MARGIN + max(broadest, text_width("pickup", _NUMBER) if len(bars) > 1 else 0)
     room = width - left - _MARGIN
-    shortest = min(min(bar.meter.beats) if bar.meter else Fraction(1, 4) for bar in bars)
-    longest = max(bar.length for bar in bars)
-    per_row = max(1, int(room * float(shortest) / (_LEAST_BEAT * float(longest))))
+    shortest = min(bar.shortest for bar in bars) / parts
+    longest = max(bar.end - bar.start for bar in bars) / parts
+    per_row = max(1, int(room * shortest / (_LEAST_BEAT * longest)))
     pieces = [bars[start : start + per_row] for start in range(0, len(bars), per_row)]
-    whole = float(max(sum(bar.length for bar in piece) for piece in pieces))
-    early, late = (float(time) for time in _overshoot(rows, bars))
+    whole = max(sum(bar.end - bar.start for bar in piece) for piece in pieces) / parts
+    early, late = (time / parts for time in _overshoot(grid))
     # Hits that sound before their bar, or after it, need room beside the system.
     spare = (_MARK + 3 if early else 0) + (_MARK if late else 0)
     scale = (room - spare) / (whole + early + late)
     names = left - _MARGIN + 4
     left += early * scale + (_MARK + 3 if early else 0)
-    return [_System(tuple(piece), names, left, scale) for piece in pieces]
+    return [_System(piece, names, left, parts, scale) for piece in pieces]
 
 
-def _overshoot(rows: tuple[Row, ...], bars: list[Bar]) -> tuple[Fraction, Fraction]:
+def _overshoot(grid: Grid) -> tuple[int, int]:
     """How far a hit sounds before its bar, and after it, at most."""
-    early = late = Fraction(0)
-    starts, ends = [bar.start for bar in bars], [bar.start + bar.length for bar in bars]
-    for row in rows:
+    early = late = 0
+    starts, ends = [bar.start for bar in grid.bars], [bar.end for bar in grid.bars]
+    for row in grid.rows:
         for hit in row.hits:
             place = bisect_right(starts, hit.written) - 1
             # What stands in no bar is laid by the last.
             if place < 0 or hit.written >= ends[place]:
                 place = -1
-            if hit.sounding < starts[place]:
-                early = max(early, starts[place] - hit.sounding)
-            elif hit.sounding > ends[place]:
-                late = max(late, hit.sounding - ends[place])
+            early = max(early, starts[place] - hit.sounding)
+            late = max(late, hit.sounding - ends[place])
     return early, late
 
 
-def _radius(rows: tuple[Row, ...], scale: float) -> float:
+def _radius(grid: Grid, scale: float) -> float:
     """Marks are smaller where they would touch."""
-    gaps = [b.sounding - a.sounding for row in rows for a, b in pairwise(row.hits)]
-    return _MARK if float(min(gaps, default=1)) * scale > 2 * _MARK + 1 else _SMALL_MARK
+    gaps = [b.sounding - a.sounding for row in grid.rows for a, b in pairwise(row.hits)]
+    nearest = min(gaps, default=grid.parts) / grid.parts
+    return _MARK if nearest * scale > 2 * _MARK + 1 else _SMALL_MARK
 
 
-def _line(score: Score, system: _System, row: Row, width: float) -> _Line:
+def _line(system: _System, row: TimedRow, width: float) -> _Line:
     hits = system.hits(row)
     found = []
-    for hit in hits:
-        if not hit.shift:
-            continue
-        way = "early" if hit.shift < 0 else "late"
-        value, gap = shift_value(hit), milliseconds(hit.shift_seconds)
-        words = (way, gap, *((value,) if value else ()))
-        label = Label(system.x(hit.sounding), max(words, key=len), _NUMBER).within(width)
-        found.append((label, words))
+    for timed in hits:
+        hit = timed.hit
+        if hit.way:
+            words = (hit.way, hit.gap, *((hit.value,) if hit.value else ()))
+            label = Label(system.x(timed.sounding), max(words, key=len), _NUMBER).within(width)
+            found.append((label, words))
     heights = levels([label for label, _ in found])
-    return _Line(
-        row.name,
-        hits,
-        [_note_id(score, hit) for hit in hits],
-        [(label, level, words) for (label, words), level in zip(found, heights, strict=True)],
-    )
+    labels = [(label, level, words) for (label, words), level in zip(found, heights, strict=True)]
+    return _Line(row.name, hits, labels)
 
 
-def _note_id(score: Score, hit: Onset) -> str:
-    voice = next(voice for voice in score.voices if voice.name == hit.voice)
-    heads = voice.events[hit.event].heads
-    return head_id(voice.name, hit.event, heads.index(hit.head), len(heads))
+def _bar_number(canvas: Canvas, system: _System, top: float) -> None:
+    first = system.bars[0].number
+    words = f"bar {first}" if first else "pickup"
+    look = {"text_anchor": "end", "font_style": "italic", "opacity": "0.75"}
+    canvas.text(system.names, top + 12, words, _NUMBER, **look)
 
 
-def _beats(canvas: Canvas, score: Score, system: _System, ends: tuple[float, float]) -> None:
+def _beats(canvas: Canvas, system: _System, ends: tuple[float, float]) -> None:
     """The axis: beats with their numbers, the parts of each, and bar lines."""
     top, foot = ends
-    if len(score.bars) > 1:
-        first = system.bars[0].number
-        words = f"bar {first}" if first else "pickup"
-        look = {"text_anchor": "end", "font_style": "italic", "opacity": "0.75"}
-        canvas.text(system.names, top + 12, words, _NUMBER, **look)
     for bar in system.bars:
         x = system.x(bar.start)
         canvas.line(x, top + 16, x, foot, 1.6)
-        for number, start, length in beats_in(score, bar):
-            beat_x = system.x(start)
-            canvas.text(beat_x, top + 12, str(number), 12, font_weight="600")
-            canvas.line(beat_x, top + 18, beat_x, foot, 0.8, opacity="0.6")
-            parts = _parts(start, length, bar.start + bar.length)
-            _divisions(canvas, system, parts, (top + _HEAD, foot))
+        for beat in bar.beats:
+            x = system.x(beat.start)
+            canvas.text(x, top + 12, str(beat.number), 12, font_weight="600")
+            canvas.line(x, top + 18, x, foot, 0.8, opacity="0.6")
+            _divisions(canvas, system, beat.divisions, (top + _HEAD, foot))
     x = system.x(system.end)
     canvas.line(x, top + 16, x, foot, 1.6)
-
-
-def _parts(start: Fraction, length: Fraction, end: Fraction) -> list[tuple[Fraction, bool]]:
-    """(moment, whether half-way) of the quarters of a simple beat, or the thirds of a compound."""
-    inside = ((start + offset, is_half) for offset, is_half in _divided(length))
-    return [(at, is_half) for at, is_half in inside if at < end]
-
-
-@lru_cache(maxsize=64)  # a metre has two lengths of beats at most
-def _divided(length: Fraction) -> tuple[tuple[Fraction, bool], ...]:
-    """The same, counted from the beginning of a beat."""
-    count = 3 if length.numerator == 3 else 4
-    return tuple((length * part / count, 2 * part == count) for part in range(1, count))
 
 
 def _divisions(
     canvas: Canvas,
     system: _System,
-    parts: list[tuple[Fraction, bool]],
+    parts: tuple[tuple[int, bool], ...],
     ends: tuple[float, float],
 ) -> None:
     """The parts of a beat as dotted lines, its half a little darker."""
@@ -267,15 +237,15 @@ def _divisions(
 def _draw_line(canvas: Canvas, system: _System, line: _Line, y: float, radius: float) -> None:
     canvas.text(system.names, y + 4, line.name, _NAME, text_anchor="end")
     canvas.line(system.left, y, system.x(system.end), y, 0.8, opacity="0.35")
-    for hit, name in zip(line.hits, line.ids, strict=True):
-        sounding = system.x(hit.sounding)
-        if hit.sounding != hit.written:
-            written = system.x(hit.written)
+    for timed in line.hits:
+        hit, sounding = timed.hit, system.x(timed.sounding)
+        if timed.sounding != timed.written:
+            written = system.x(timed.written)
             draw_mark(canvas, Kind.WRITTEN, written, y, radius)
             if abs(sounding - written) >= _LEAST_ARROW:
                 _arrow(canvas, written, sounding, y + 10)
-        broad = radius + 1.5 if hit.head.emphasised else radius
-        draw_mark(canvas, kind_of(hit), sounding, y, broad, data_id=name)
+        broad = radius + 1.5 if hit.emphasised else radius
+        draw_mark(canvas, hit.kind, sounding, y, broad, data_id=hit.id)
     for label, level, words in line.labels:
         _words(canvas, line, label, level, words, y)
 

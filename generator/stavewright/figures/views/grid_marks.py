@@ -4,31 +4,14 @@ A hit that the player moves early points back, one that is late points on; a rou
 it is written, or where the swing has it. An open ring stands where a moved hit is written.
 """
 
-from enum import Enum
+from collections.abc import Iterable
 
-from stavewright.figures.timeline import Onset
 from stavewright.figures.views.canvas import SOLID, Canvas, text_width
+from stavewright.figures.views.grid_rows import Kind
 
 _WORDS = 11.0
 _RING = 4.0
 _ROW = 18.0
-
-
-class Kind(Enum):
-    """What a mark says; the value is how the key explains it."""
-
-    PLAIN = "on time"
-    SWUNG = "on time, or swung"
-    EARLY = "early: rushes"
-    LATE = "late: drags"
-    WRITTEN = "where it is written"
-
-
-def kind_of(hit: Onset) -> Kind:
-    """What a hit does: what its player moves is said before what the swing moves."""
-    if hit.shift:
-        return Kind.EARLY if hit.shift < 0 else Kind.LATE
-    return Kind.SWUNG if hit.swung != hit.written else Kind.PLAIN
 
 
 def draw_mark(canvas: Canvas, kind: Kind, x: float, y: float, radius: float, **more: str) -> None:
@@ -44,18 +27,17 @@ def draw_mark(canvas: Canvas, kind: Kind, x: float, y: float, radius: float, **m
         canvas.circle(x, y, radius, **SOLID, **more)
 
 
-def key_rows(hits: list[Onset], width: float) -> list[list[Kind]]:
+def key_rows(kinds: Iterable[Kind], width: float) -> list[list[Kind]]:
     """The kinds that a grid needs explained, in rows that fit; none where nothing is moved."""
-    found = {kind_of(hit) for hit in hits}
+    found = set(kinds)
     if found <= {Kind.PLAIN}:
         return []
     if Kind.SWUNG in found:
         # Both are round: whether a hit swings is seen from its ring.
         found.discard(Kind.PLAIN)
-    kinds = [kind for kind in Kind if kind in found or kind is Kind.WRITTEN]
     rows: list[list[Kind]] = [[]]
     used = 0.0
-    for kind in kinds:
+    for kind in [kind for kind in Kind if kind in found or kind is Kind.WRITTEN]:
         if rows[-1] and used + _entry(kind) > width:
             rows.append([])
             used = 0.0
