@@ -132,6 +132,14 @@ def test_beams_show_the_beats() -> None:
     assert told[4:] == [["begin"], ["end", "backward hook"], []]
 
 
+def test_symbols_over_bare_heads_stand_once_in_their_bars() -> None:
+    score = written("notes: C4 D4 E4 F4\nchords: 1/1 C | 1/1 Dm | 1/1 G")
+    root = etree.fromstring(document(score), etree.XMLParser(load_dtd=False))
+    steps = [[e.text for e in bar.iter("root-step")] for bar in root.iter("measure")]
+    assert steps == [["C"], ["D"], ["G"]]
+    assert [child.tag for child in root.find("part/measure")][:2] == ["attributes", "harmony"]
+
+
 def test_percussion_names_its_instruments() -> None:
     score = read(Path(HERE / "constructs" / "drums.music"))
     root = etree.fromstring(document(score), etree.XMLParser(load_dtd=False))

@@ -25,21 +25,23 @@ def timed(score: Score) -> Score:
     """A score of bare heads with a quarter to each; any other comes back as it is."""
     if not is_bare(score):
         return score
+    # A bar without a head takes time as well: two bars at one time would share their symbols.
     counts = [
-        max((_in_bar(voice, bar) for voice in score.voices), default=0)
-        for bar in range(len(score.bars))
+        max([1, *(_in_bar(voice, bar) for voice in score.voices)]) for bar in range(len(score.bars))
     ]
     starts = [sum(counts[:bar]) * STEP for bar in range(len(counts))]
     bars = tuple(
-        replace(bar, start=start, length=max(1, count) * STEP)
+        replace(bar, start=start, length=count * STEP)
         for bar, start, count in zip(score.bars, starts, counts, strict=True)
     )
     voices = tuple(_timed_voice(voice, starts) for voice in score.voices)
-    moved = {
-        event.start: after.start
-        for voice, other in zip(score.voices, voices, strict=True)
-        for event, after in zip(voice.events, other.events, strict=True)
-    }
+    moved: dict[Fraction, Fraction] = {}
+    for voice, other in zip(score.voices, voices, strict=True):
+        for event, after in zip(voice.events, other.events, strict=True):
+            # Heads of one moment come one after the other now; its symbol stands over the first.
+            moved.setdefault(event.start, after.start)
+    for bar, start in zip(score.bars, starts, strict=True):
+        moved.setdefault(bar.start, start)
     chords = tuple(
         replace(chord, start=moved.get(chord.start, chord.start), duration=STEP)
         for chord in score.chords
