@@ -21,6 +21,9 @@ class HeadMark(Enum):
     COURTESY = "courtesy"
     """A reminding accidental, printed though the bar or key already says it."""
 
+    # Enumerations hash by a call in Python, and every head is asked for its marks.
+    __hash__ = object.__hash__
+
 
 class EventMark(Enum):
     """A mark that belongs to everything sounding at once in a voice."""
@@ -33,6 +36,8 @@ class EventMark(Enum):
     TURN = "turn"
     MORDENT = "mordent"
     ARPEGGIO = "arpeggio"
+
+    __hash__ = object.__hash__  # as above
 
 
 @dataclass(frozen=True, slots=True)

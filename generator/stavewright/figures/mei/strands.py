@@ -7,7 +7,7 @@ from fractions import Fraction
 from stavewright.figures.mei.accidentals import HeadPlace
 from stavewright.figures.mei.ids import event_id, grace_id, head_id
 from stavewright.notation.clefs import PERCUSSION
-from stavewright.notation.score import Event, EventMark, Grace, Head, Score, Silence
+from stavewright.notation.score import EventMark, Grace, Head, Score, Silence
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,14 +81,13 @@ class Strand:
     """Places of the items by bar."""
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "bars", places_by_bar(self.items))
+        object.__setattr__(self, "bars", _places_by_bar(self.items))
 
 
-def places_by_bar(events: Iterable[Item | Event]) -> dict[int, list[int]]:
-    """Which places of a row of events, or items, belong to each bar."""
+def _places_by_bar(items: Iterable[Item]) -> dict[int, list[int]]:
     found: dict[int, list[int]] = {}
-    for place, event in enumerate(events):
-        found.setdefault(event.bar, []).append(place)
+    for place, item in enumerate(items):
+        found.setdefault(item.bar, []).append(place)
     return found
 
 

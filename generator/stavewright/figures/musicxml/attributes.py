@@ -12,7 +12,7 @@ from stavewright.notation.score import Score, Swing, Tempo
 from stavewright.theory import Interval, Key, Meter, NoteValue
 from stavewright.theory.note_value import MOST_DOTS
 
-TYPES: Final = {
+_TYPES: Final = {
     Fraction(2): "breve",
     Fraction(1): "whole",
     Fraction(1, 2): "half",
@@ -24,8 +24,17 @@ TYPES: Final = {
     Fraction(1, 128): "128th",
     Fraction(1, 256): "256th",
 }
-_SHAPES: Final = {NoteValue(base, dots).length for base in TYPES for dots in range(MOST_DOTS + 1)}
-"""What a metronome mark can count."""
+_SHAPES: Final = [NoteValue(base, dots) for base in _TYPES for dots in range(MOST_DOTS + 1)]
+_ELEMENTS: Final = {
+    shape.length.as_integer_ratio(): leaf("type", _TYPES[shape.base]) + element("dot") * shape.dots
+    for shape in _SHAPES
+}
+"""By numerator and denominator: a Fraction is slow to look up."""
+
+
+def shape_elements(value: Fraction) -> str:
+    """The type of a note of some value, and its dots; the value must be that of a single note."""
+    return _ELEMENTS[value.numerator, value.denominator]
 
 
 def write_attributes(place: Place, staff: int, *, is_first: bool) -> None:
@@ -52,7 +61,7 @@ def write_tempo(place: Place, tempo: Tempo | None, swing: Swing | None) -> None:
         return
     if tempo is None:
         mark = leaf("words", "swing")
-    elif tempo.unit in _SHAPES:
+    elif tempo.unit.as_integer_ratio() in _ELEMENTS:
         mark = _metronome(tempo)
     else:
         mark = leaf("words", f"{tempo.unit} = {float(tempo.per_minute):.6g}")
@@ -66,24 +75,24 @@ def write_tempo(place: Place, tempo: Tempo | None, swing: Swing | None) -> None:
     place.add(element("direction", ' placement="above"', kind + sound))
 
 
-def attribute_times(score: Score, staff: int) -> set[Fraction]:
-    """The moments at which something changes on a staff."""
+def attribute_times(score: Score, staff: int) -> list[Fraction]:
+    """The moments at which something changes on a staff, in order."""
     keys = {change.at for change in score.key_changes}
     meters = {change.at for change in score.meter_changes}
-    clefs = [change.at for change in score.clef_changes if change.staff == staff]
-    return keys | meters | set(clefs)
+    clefs = {change.at for change in score.clef_changes if change.staff == staff}
+    return sorted(keys | meters | clefs)
 
 
 def _metronome(tempo: Tempo) -> str:
     unit = NoteValue.from_length(tempo.unit)
-    beat = leaf("beat-unit", TYPES[unit.base]) + element("beat-unit-dot") * unit.dots
+    beat = leaf("beat-unit", _TYPES[unit.base]) + element("beat-unit-dot") * unit.dots
     return element("metronome", inside=beat + leaf("per-minute", f"{float(tempo.per_minute):.6g}"))
 
 
 def _swing(swing: Swing) -> str:
     ratio = swing.long / swing.short
     first, second = leaf("first", str(ratio.numerator)), leaf("second", str(ratio.denominator))
-    return element("swing", inside=first + second + leaf("swing-type", TYPES[swing.unit]))
+    return element("swing", inside=first + second + leaf("swing-type", _TYPES[swing.unit]))
 
 
 def _key(key: Key, transposition: Interval | None) -> str:

@@ -8,19 +8,19 @@ of a transposing part are as it reads them. Left out: marks of emphasis, labels 
 what `show:` names.
 """
 
+from collections.abc import Sequence
 from fractions import Fraction
 from typing import Final
 
 from stavewright.figures.mei.drums import is_one_line
 from stavewright.figures.mei.markup import attributes
 from stavewright.figures.mei.sheet import Sheet
-from stavewright.figures.mei.staves import staff_interval
 from stavewright.figures.musicxml.attributes import attribute_times, write_attributes, write_tempo
 from stavewright.figures.musicxml.beams import beams_of
 from stavewright.figures.musicxml.context import Context, Place, divisions_of
 from stavewright.figures.musicxml.markup import element, leaf
 from stavewright.figures.musicxml.notes import VoiceWriter, instrument_id
-from stavewright.figures.musicxml.symbols import write_chord, write_numeral
+from stavewright.figures.musicxml.over import over_bars
 from stavewright.figures.musicxml.timed import is_bare, timed
 from stavewright.figures.timeline import TempoMap
 from stavewright.notation.score import Bar, BarSign, Drum, Score
@@ -116,7 +116,19 @@ def _part(context: Context, sheet: Sheet, staff: int) -> str:
         )
         for n, i in enumerate(here, 1)
     ]
-    measures = [_measure(context, staff, index, writers) for index in range(len(score.bars))]
+    changes = attribute_times(score, staff)
+    over = over_bars(score) if staff == 0 else {}
+    measures = []
+    for index, bar in enumerate(score.bars):
+        place = Place(context, bar.start)
+        _attributes(place, staff, index, changes)
+        if staff == 0 and index == 0:
+            write_tempo(place, score.tempo, score.swing)
+        for each in over.get(index, ()):
+            place.go(each.at)
+            each.write(place)
+        place.go(bar.start)
+        measures.append(_measure(place, index, writers))
     return element("part", f' id="{_part_id(staff)}"', "".join(measures))
 
 
@@ -125,8 +137,9 @@ def _bass(score: Score) -> int:
     return max(range(len(score.voices)), key=lambda place: (score.voices[place].staff, place))
 
 
-def _measure(context: Context, staff: int, index: int, writers: list[VoiceWriter]) -> str:
-    score = context.score
+def _measure(place: Place, index: int, writers: Sequence[VoiceWriter]) -> str:
+    """A measure, of which what stands over it is written."""
+    score = place.context.score
     bar = score.bars[index]
     is_part = bar.meter is not None and bar.length != bar.meter.length
     goes_on = index > 0 and score.bars[index - 1].number == bar.number
@@ -134,8 +147,6 @@ def _measure(context: Context, staff: int, index: int, writers: list[VoiceWriter
         "number": f"X{index}" if goes_on else str(bar.number),
         "implicit": "yes" if is_part or goes_on else None,
     }
-    place = Place(context, bar.start)
-    _above(place, staff, index)
     for writer in writers:
         for at in writer.bars.get(index, ()):
             writer.event(place, at)
@@ -154,36 +165,17 @@ def _fill(place: Place, start: Fraction, length: Fraction) -> None:
     place.go(start + length)
 
 
-def _above(place: Place, staff: int, index: int) -> None:
-    """What stands over a measure: attributes for every staff, the rest over the top one."""
-    score = place.context.score
-    bar = score.bars[index]
-    end = bar.start + bar.length
-    is_last = index + 1 == len(score.bars)
-    times = {bar.start} if index == 0 else set()
-    times |= attribute_times(score, staff)
-    for time in sorted(t for t in times if bar.start <= t < end or (t == bar.start)):
-        place.go(time)
-        write_attributes(place, staff, is_first=index == 0 and time == bar.start)
-    if staff:
-        return
+def _attributes(place: Place, staff: int, index: int, changes: Sequence[Fraction]) -> None:
+    """What holds for a staff at the beginning of the music, and what changes in a measure."""
+    bar = place.context.score.bars[index]
     if index == 0:
-        write_tempo(place, score.tempo, score.swing)
-    for change in score.tempo_changes:
-        if bar.start <= change.at < end:
-            place.go(change.at)
-            write_tempo(place, change.tempo, None)
-    for chord in score.chords:
-        if bar.start <= chord.start < end or (is_last and chord.start == end):
-            place.go(chord.start)
-            write_chord(place, chord, staff_interval(score, staff))
-    key = score.key
-    for numeral in score.numerals:
-        if bar.start <= numeral.start < end:
-            place.go(numeral.start)
-            write_numeral(place, numeral, key)
-        key = numeral.pivot_key or numeral.key or key
-    place.go(bar.start)
+        write_attributes(place, staff, is_first=True)
+        changes = [time for time in changes if time != bar.start]
+    end = bar.start + bar.length if changes else bar.start
+    for time in changes:
+        if bar.start <= time < end or time == bar.start:
+            place.go(time)
+            write_attributes(place, staff, is_first=False)
 
 
 def _left(score: Score, index: int) -> str:

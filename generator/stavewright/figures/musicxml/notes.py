@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from math import prod
 from typing import Final
 
@@ -10,7 +11,7 @@ from stavewright.figures.mei.accidentals import HeadPlace, Sign, nearest_sign
 from stavewright.figures.mei.drums import drum_place
 from stavewright.figures.mei.lyrics import Sung
 from stavewright.figures.mei.markup import attributes
-from stavewright.figures.musicxml.attributes import TYPES
+from stavewright.figures.musicxml.attributes import shape_elements
 from stavewright.figures.musicxml.beams import Beams
 from stavewright.figures.musicxml.context import Place
 from stavewright.figures.musicxml.markup import element, leaf
@@ -28,7 +29,7 @@ from stavewright.notation.score import (
     Tuplet,
     Voice,
 )
-from stavewright.theory import NoteValue, Pitch
+from stavewright.theory import Pitch
 
 _LETTERS: Final = "CDEFGAB"
 _BOTTOM_LINE: Final = 4 * 7 + 2
@@ -85,24 +86,20 @@ class VoiceWriter:
         event = self.voice.events[at]
         place.go(event.start)
         write_marks(place, event, self.number)
-        self._cents(place, at)
-        self._figures(place, event)
+        signs = [
+            self.signs.get(HeadPlace(self.index, at, number)) for number in range(len(event.heads))
+        ]
+        _write_cents(place, signs)
+        if self.figures:
+            self._figures(place, event)
         if event.silence is Silence.SPACE:
             return
         for number, grace in enumerate(event.graces):
             self._grace(place, at, number, grace)
         if event.silence is Silence.REST:
             self._rest(place, at)
-        for number in range(len(event.heads)):
-            self._head(place, at, number)
+        self._heads(place, at, signs)
         place.at = event.end
-
-    def _cents(self, place: Place, at: int) -> None:
-        """Figures for what no sign shows exactly, as over the staff."""
-        for number, _ in enumerate(self.voice.events[at].heads):
-            sign = self.signs.get(HeadPlace(self.index, at, number))
-            if sign is not None and sign.cents:
-                write_words(place, f"{sign.cents:+d} cents".replace("-", "−"))
 
     def _figures(self, place: Place, event: Event) -> None:
         """The figures under an event; they take their place from the note after them."""
@@ -128,27 +125,30 @@ class VoiceWriter:
             + self._notations(at)
         )
 
-    def _head(self, place: Place, at: int, number: int) -> None:
+    def _heads(self, place: Place, at: int, signs: Sequence[Sign | None]) -> None:
+        """The notes of an event; what is the event's own stands with the first."""
         event = self.voice.events[at]
-        head = event.heads[number]
-        sign = self.signs.get(HeadPlace(self.index, at, number))
-        ties = self._ties(at, head)
-        is_first = number == 0
-        inside = (
-            ("" if is_first else element("chord"))
-            + self._sound(head, sign)
-            + leaf("duration", place.context.count(event.duration))
-            + "".join([element("tie", kind) for kind in ties])
-            + self._instrument(head)
-            + leaf("voice", str(self.number))
-            + self._shape(at, event.value or event.duration, sign)
-            + (leaf("stem", "none") if place.context.is_bare else "")
-            + self._notehead(head)
-            + (self._beams(at) if is_first else "")
-            + self._notations(at, ties, is_first=is_first)
-            + (self._lyrics(at) if is_first else "")
-        )
-        place.add_note(inside, self._shift(place, event, head))
+        duration = leaf("duration", place.context.count(event.duration))
+        voice = leaf("voice", str(self.number))
+        stem = leaf("stem", "none") if place.context.is_bare else ""
+        for number, (head, sign) in enumerate(zip(event.heads, signs, strict=True)):
+            is_first = number == 0
+            ties = self._ties(at, head)
+            inside = (
+                ("" if is_first else element("chord"))
+                + self._sound(head, sign)
+                + duration
+                + "".join([element("tie", kind) for kind in ties])
+                + self._instrument(head)
+                + voice
+                + self._shape(at, event.value or event.duration, sign)
+                + stem
+                + self._notehead(head)
+                + (self._beams(at) if is_first else "")
+                + self._notations(at, ties, is_first=is_first)
+                + (self._lyrics(at) if is_first else "")
+            )
+            place.add_note(inside, self._shift(place, event, head))
 
     def _grace(self, place: Place, at: int, number: int, grace: Grace) -> None:
         for index, head in enumerate(grace.heads):
@@ -195,14 +195,16 @@ class VoiceWriter:
         return leaf("notehead", kind, f' parentheses="{"yes" if is_ghost else "no"}"')
 
     def _beams(self, at: int) -> str:
-        told = enumerate(self.beams.get(at, ()), 1)
-        return "".join(leaf("beam", word, f' number="{level}"') for level, word in told)
+        told = self.beams.get(at, ())
+        return "".join(
+            [leaf("beam", word, f' number="{level}"') for level, word in enumerate(told, 1)]
+        )
 
     def _ties(self, at: int, head: Head) -> list[str]:
         """Whether a tie ends at a head and whether one begins, as attributes of its elements."""
         before = self.voice.events[at - 1].heads if at else ()
-        is_held = any(other.tied and other.sound == head.sound for other in before)
-        return [' type="stop"'] * is_held + [' type="start"'] * head.tied
+        held = [other for other in before if other.tied and other.sound == head.sound]
+        return [' type="stop"'] * bool(held) + [' type="start"'] * head.tied
 
     def _groups(self, at: int) -> list[Tuplet]:
         return [group for group in self.voice.tuplets if group.first <= at <= group.last]
@@ -226,28 +228,34 @@ class VoiceWriter:
         return element("notations", inside=inside) if inside else ""
 
     def _slurs(self, at: int) -> str:
-        return "".join(
-            # Only slurs that overlap need numbers apart.
-            element("slur", f' type="{kind}" number="{number % 6 + 1}"')
+        ends = [
+            (number, kind)
             for number, slur in enumerate(self.voice.slurs)
             for end, kind in ((slur.last, "stop"), (slur.first, "start"))
             if at == end
-        )
+        ]
+        # Only slurs that overlap need numbers apart.
+        slurs = [element("slur", f' type="{kind}" number="{n % 6 + 1}"') for n, kind in ends]
+        return "".join(slurs)
 
     def _tuplets(self, at: int) -> str:
-        return "".join(
-            element(
-                "tuplet",
-                f' type="{kind}" number="{min(depth, 6)}"',
-                _tuplet_figures(group) if kind == "start" and depth > 1 else "",
-            )
-            for depth, group in enumerate(self._groups(at), 1)
-            for end, kind in ((group.first, "start"), (group.last, "stop"))
-            if at == end
-        )
+        text = ""
+        for depth, group in enumerate(self._groups(at), 1):
+            for end, kind in ((group.first, "start"), (group.last, "stop")):
+                if at == end:
+                    figures = _tuplet_figures(group) if kind == "start" and depth > 1 else ""
+                    text += element("tuplet", f' type="{kind}" number="{min(depth, 6)}"', figures)
+        return text
 
     def _lyrics(self, at: int) -> str:
         return "".join(map(_lyric, self.sung.get((self.index, at), ())))
+
+
+def _write_cents(place: Place, signs: Sequence[Sign | None]) -> None:
+    """Figures for what no sign shows exactly, as over the staff."""
+    for sign in signs:
+        if sign is not None and sign.cents:
+            write_words(place, f"{sign.cents:+d} cents".replace("-", "−"))
 
 
 def _lyric(sung: Sung) -> str:
@@ -264,8 +272,7 @@ def instrument_id(part: str, drum: Drum) -> str:
 
 def _shape(value: Fraction, sign: Sign | None) -> str:
     """The type of a note, its dots and the accidental before it."""
-    shape = NoteValue.from_length(value)
-    text = leaf("type", TYPES[shape.base]) + element("dot") * shape.dots
+    text = shape_elements(value)
     if sign is None or sign.written is None:
         return text
     reminder = ""
@@ -274,6 +281,7 @@ def _shape(value: Fraction, sign: Sign | None) -> str:
     return text + leaf("accidental", _SIGNS[sign.written], reminder)
 
 
+@lru_cache(maxsize=256)  # figures share a few dozen
 def _pitch(pitch: Pitch) -> str:
     # Any number is valid, but common readers refuse a file with more than quarter tones.
     cents = nearest_sign(pitch.cents_altered)
