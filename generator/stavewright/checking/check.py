@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from stavewright.checking.registry import BLOCK_RULES, LISTENING_RULES
+from stavewright.checking.styles import ADVICE_RULES, STYLES
 from stavewright.checking.untimed import in_time
 from stavewright.notation import Block
 from stavewright.notation.finding import Finding, in_order
@@ -23,7 +24,10 @@ def _is_broken(block: Block) -> bool:
 
 def _by_rules(score: Score, *, readable: bool) -> Iterator[Finding]:
     score = in_time(score)
+    style = STYLES.get(score.style or "")
+    silent = ADVICE_RULES - style.asks if style is not None else ADVICE_RULES
+    if not readable:
+        silent |= LISTENING_RULES
     for rule in BLOCK_RULES:
-        if rule.check is None or (rule.id in LISTENING_RULES and not readable):
-            continue
-        yield from rule.check(score)
+        if rule.check is not None and rule.id not in silent:
+            yield from rule.check(score)

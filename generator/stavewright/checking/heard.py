@@ -1,7 +1,7 @@
 """The notes under a label, each with its part in the chord that the label names."""
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -208,19 +208,21 @@ class Heard:
 
 def take_in(reading: Reading, hearing: Hearing) -> Heard:
     """Find each note's part in the chord."""
-    names = frozenset(reading.chord.names)
-    parts = tuple(_part(note, reading, hearing, names) for note in hearing.notes)
+    tones = {tone.name: tone for tone in reversed(reading.chord.tones)}
+    parts = tuple(_part(note, reading, hearing, tones) for note in hearing.notes)
     return Heard(reading, hearing, parts)
 
 
-def _part(note: Note, reading: Reading, hearing: Hearing, names: frozenset[PitchName]) -> Part:
+def _part(
+    note: Note, reading: Reading, hearing: Hearing, tones: Mapping[PitchName, ChordTone]
+) -> Part:
     name = note.pitch.name
     chord = reading.chord
     is_bass = name == chord.bass
-    tone = chord.tone(name)
+    tone = tones.get(name)
     if tone is not None or is_bass:
         return Part(note, tone, None, is_bass, None)
-    ornament = explain(note, hearing, names)
+    ornament = explain(note, hearing, frozenset(tones))
     if name in reading.suspended:
         return Part(note, None, None, False, Ornament.SUSPENSION)
     alike = next((tone for tone in chord.tones if tone.name.sounds_like(name)), None)
