@@ -80,7 +80,6 @@ class Letter(StrEnum):
 
 
 _LETTERS = tuple(Letter)
-_read_name = lru_cache(maxsize=256)(read_name)
 _LETTERS_BY_FIFTHS = tuple(Letter[name] for name in "FCGDAEB")
 
 
@@ -99,8 +98,7 @@ class PitchName:
     @classmethod
     def parse(cls, text: str) -> PitchName:
         """Read `C#`, `Bbb`, `F♯`, `B(-50)`; raises TheoryError with a place and a suggestion."""
-        letter, altered = _read_name(text)
-        return cls(Letter[letter], altered)
+        return _parse_name(text)
 
     @classmethod
     def scan(cls, text: str, start: int = 0) -> tuple[PitchName, int] | None:
@@ -136,12 +134,12 @@ class PitchName:
     @property
     def spelled(self) -> str:
         """Plain text that `parse` reads back: `C##`, `Bb(-50)`."""
-        return spell(self.letter.name, self.cents_altered)
+        return spell(self.letter, self.cents_altered)
 
     @property
     def display(self) -> str:
         """For readers, with the signs ♯ ♭ 𝄪 𝄫."""
-        return spell_signs(self.letter.name, self.cents_altered)
+        return spell_signs(self.letter, self.cents_altered)
 
     @property
     def cents(self) -> int:
@@ -212,6 +210,12 @@ class PitchName:
 _name_of = lru_cache(maxsize=512)(PitchName)
 
 
+@lru_cache(maxsize=256)
+def _parse_name(text: str) -> PitchName:
+    letter, altered = read_name(text)
+    return _name_of(Letter[letter], altered)
+
+
 @total_ordering
 @dataclass(frozen=True, slots=True)
 class Pitch:
@@ -240,12 +244,12 @@ class Pitch:
     @property
     def spelled(self) -> str:
         """The name's plain text, without the octave: `C##`."""
-        return spell(self.letter.name, self.cents_altered)
+        return spell(self.letter, self.cents_altered)
 
     @property
     def display(self) -> str:
         """For readers: `C♯4`."""
-        return f"{spell_signs(self.letter.name, self.cents_altered)}{self.octave}".replace("-", "−")
+        return f"{spell_signs(self.letter, self.cents_altered)}{self.octave}".replace("-", "−")
 
     @property
     def staff_position(self) -> int:

@@ -42,6 +42,7 @@ _SLIP_SIGNS: Final = {
 }
 
 
+@lru_cache(maxsize=512)  # a site has few names and many notes
 def spell(letter: str, altered: int) -> str:
     """Write a letter and its alteration in plain signs: `C##`, `B(-50)`."""
     signs, rest = nearest_accidentals(altered)
@@ -49,7 +50,7 @@ def spell(letter: str, altered: int) -> str:
     return letter + sign + (f"({rest:+d})" if rest else "")
 
 
-@lru_cache(maxsize=512)  # a site has few names and many notes
+@lru_cache(maxsize=512)
 def spell_signs(letter: str, altered: int) -> str:
     """Write a letter and its alteration in music's signs: `C𝄪`, a triple sharp as `♯𝄪`."""
     signs, rest = nearest_accidentals(altered)
