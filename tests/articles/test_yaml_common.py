@@ -1,5 +1,6 @@
 """What the quick reader of YAML takes it reads as the whole reader does; the rest it leaves."""
 
+import time
 from pathlib import Path
 
 import pytest
@@ -78,6 +79,15 @@ def test_what_we_write_is_common(path: Path) -> None:
     found = read_common(source)
     assert found is not None
     assert found == whole(source)
+
+
+@pytest.mark.parametrize("sign", [" ", "x ", "- ", ": ", "# ", "{a: ", ", b: c", "'", " :"])
+def test_long_lines_take_no_time(sign: str) -> None:
+    long = sign * 20_000
+    for line in (long, f"a: {long}", f"a:{long}x: ", f"a: {{b: {long}", f"- {long}: "):
+        start = time.process_time()
+        read_common(SourceText.plain(line))
+        assert time.process_time() - start < 1
 
 
 WORDS = ["title: A", "a:", "- ", "- b", "  ", "\n", ": ", " #", "{a: b, c: 'd'}", "'x'", '"y"', "é"]

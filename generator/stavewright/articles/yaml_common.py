@@ -6,8 +6,8 @@
       - The tune was made up for this lesson.
 
 These are fields, groups and lists, each begun on a line of its own, and values that end on theirs.
-Whatever else a text holds, right or wrong, is left to `yaml_whole`, which takes fifty times as
-long. The two are held together by a law: what is read here is what would be read there.
+Whatever else a text holds, right or wrong, is left to `yaml_whole`, which takes twenty times
+as long. The two are held together by a law: what is read here is what would be read there.
 """
 
 import re
@@ -31,7 +31,7 @@ _ANY_PAIR: Final = re.sub(r"\?P<\w+>", "?:", _PAIR)
 _GROUP: Final = rf"\{{ *{_ANY_PAIR}(?: *, *{_ANY_PAIR})* *\}}"
 
 _ROW: Final = re.compile(
-    rf" *(?P<dash>- +)?(?:(?P<name>{_NAME}):(?: +|$))?"
+    rf" *+(?P<dash>- ++)?(?:(?P<name>{_NAME}):(?: ++|$))?"
     rf"(?P<value>{_QUOTED}|{_PLAIN}|(?P<group>{_GROUP}))?(?: +#.*)? *"
 )
 _NOTHING: Final = re.compile(r" *(?:#.*)?")
