@@ -13,10 +13,12 @@ def lines_on_disk(listing: Listing) -> LineOf:
 
     One file is held at a time, since findings come file by file.
     """
-    places = _places(listing)
+    places: dict[str, Path] = {}
     held: dict[str, LineOf] = {}
 
     def line_of(file: str, line: int) -> str | None:
+        if not places:
+            places.update(_places(listing))
         if file not in held:
             held.clear()
             held[file] = lines_of(_texts([file], places))

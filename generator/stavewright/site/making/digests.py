@@ -27,7 +27,7 @@ _TOOLS: Final = {
 }
 """Whose versions show in what is made."""
 _METADATA: Final = {"dist-info", "egg-info"}
-_PROGRAM: Final = {".py", ".json", ".tsv", ".yaml", ".ttf"}
+_PROGRAM: Final = (".py", ".json", ".tsv", ".yaml", ".ttf")
 _OTHER: Final = re.compile(r"\b(?:include|import|from|extends)\b(?:\s+([\"'])(?P<name>[^\"']*)\1)?")
 """Where a template takes in another; it may name it in a way that only running it can tell."""
 
@@ -37,9 +37,7 @@ def program() -> bytes:
     """A digest of our own code and of the versions of the tools that it works with."""
     package = Path(stavewright.__file__).parent
     code = digest_files(
-        (path.relative_to(package).as_posix(), path)
-        for path in _files_below(package)
-        if path.suffix in _PROGRAM
+        (name, path) for name, path in _files_below(package) if name.endswith(_PROGRAM)
     )
     running = "{}.{}.{}".format(*sys.version_info[:3])
     return digest(code, running, *_installed())
@@ -48,9 +46,9 @@ def program() -> bytes:
 def digest_templates(theme: Theme) -> bytes:
     """A digest of every template the theme looks up, in the order of its folders."""
     return digest_files(
-        (f"{place}/{path.relative_to(folder).as_posix()}", path)
+        (f"{place}/{name}", path)
         for place, folder in enumerate(theme.templates)
-        for path in _files_below(folder)
+        for name, path in _files_below(folder)
     )
 
 
@@ -72,17 +70,25 @@ def digest_figure_template(theme: Theme) -> bytes:
     return digest_files(sorted(found.items()))
 
 
-def digest_files(files: Iterable[tuple[str, Path]]) -> bytes:
+def digest_files(files: Iterable[tuple[str, str | Path]]) -> bytes:
     """A digest of files under their names."""
     whole = hashlib.blake2b(digest_size=16)
     for name, path in files:
-        whole.update(digest(name, path.read_bytes()))
+        with open(path, "rb") as file:
+            whole.update(digest(name, file.read()))
     return whole.digest()
 
 
-def _files_below(folder: Path) -> list[Path]:
-    walked = os.walk(folder)
-    return sorted(Path(parent, name) for parent, _, names in walked for name in names)
+def _files_below(folder: Path) -> list[tuple[str, str]]:
+    """The files below a folder: name, with `/`, and path, in the order of a walk by names."""
+    top = os.fspath(folder)
+    found = []
+    for parent, folders, names in os.walk(top):
+        folders.sort()
+        below = parent[len(top) + 1 :].replace(os.sep, "/")
+        lead = f"{below}/" if below else ""
+        found += [(f"{lead}{name}", f"{parent}{os.sep}{name}") for name in names]
+    return sorted(found)
 
 
 def _installed() -> Iterator[str]:

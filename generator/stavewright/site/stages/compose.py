@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import partial
+from typing import Final
 
 from stavewright import __version__
 from stavewright.articles.article import Kind
@@ -72,9 +73,12 @@ class _Files:
             for path in articles[page.article.path].essence.files:
                 if path not in offered:
                     offered.add(path)
-                    # Named after what it holds.
                     make = partial(self.composer.bodies.file, page, path)
-                    yield LazyFile(path, digest(path), make)
+                    yield LazyFile(path, _NAMED, make)
+
+
+_NAMED: Final = digest("named after what it holds")
+"""The key of any such file: under its path there can be nothing else."""
 
 
 def _asset_contents(theme: Theme) -> dict[str, bytes]:

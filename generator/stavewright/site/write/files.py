@@ -4,6 +4,7 @@ import os
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Final
 
 from stavewright.site.store import digest
 from stavewright.site.store.digest import SIZE
@@ -53,6 +54,9 @@ class LazyFile:
 
 def _require_inside(path: str) -> None:
     """Raise `ValueError` unless a path stays in its folder and on its line of the marker."""
-    wrong = "\\" in path or "\n" in path or "\r" in path
-    if wrong or any(part in ("", ".", "..") for part in path.split("/")):
+    around = f"/{path}/"
+    if "//" in around or "/./" in around or "/../" in around or not _WRONG.isdisjoint(path):
         raise ValueError(f"not a path inside the output folder: {path!r}")
+
+
+_WRONG: Final = {"\\", "\n", "\r"}

@@ -98,6 +98,7 @@ def _walk(target: Path, rows: Rows, times: dict[str, bytes]) -> bytearray:
     def enter(folder: str) -> None:
         times[folder] = times_of(target, folder)
 
+    top = os.fspath(target)
     files = bytearray(len(rows))
     listing = enumerate(listed(target))
     place, expected = next(listing, _END)
@@ -106,7 +107,7 @@ def _walk(target: Path, rows: Rows, times: dict[str, bytes]) -> bytearray:
             place, expected = next(listing, _END)
         if expected == path:
             try:
-                files[place] = rows.state(place, os.lstat(f"{target}/{path}"))
+                files[place] = rows.state(place, os.lstat(f"{top}/{path}"))
             except FileNotFoundError:
                 continue
         elif path != MARKER and not is_litter(path):
