@@ -8,6 +8,7 @@ from pathlib import Path
 import psutil
 import pytest
 
+from stavewright.figures.child import Child
 from stavewright.notation.finding import Finding
 from stavewright.site.errors import ThemeError
 from stavewright.site.making.digests import digest_figure_template, program
@@ -131,6 +132,16 @@ def test_a_workshop_at_rest_has_no_process_and_can_be_asked_again() -> None:
         workshop.rest()
         assert workshop.processes == 0
         assert made(workshop, order("a", "fine")) == first
+
+
+def test_a_process_that_was_started_ahead_is_the_first_to_be_asked() -> None:
+    ahead = Child(_MAKER)
+    ahead.start()
+    with Workshop(2, _LIMITS, _MAKER, ahead) as workshop:
+        assert workshop.processes == 1
+        assert set(made(workshop, order("a", "fine"))) == {"a.md"}
+        assert workshop.processes == 1
+    assert not ahead.is_running
 
 
 def test_orders_are_read_only_as_they_are_worked_on(workshop: Workshop) -> None:

@@ -135,13 +135,13 @@ def building(
     `store` is what `--store` says. If the site in `output` seems to be older than its content, one
     maker is started at once.
     """
-    from stavewright.site.making.ahead import likely_changed
+    from stavewright.site.making.ahead import started_ahead
+
+    ahead = None if output is None else started_ahead(content, output)
+    # Loaded while that maker starts.
     from stavewright.site.making.workshop import Workshop
 
-    with Workshop(workers) as makers:
-        if output is not None and likely_changed(content, output):
-            makers.warm()
-        # Loaded while that maker starts.
+    with Workshop(workers, ahead=ahead) as makers:
         from stavewright.site.stages.values import Tools
         from stavewright.site.store import Store, store_file
 

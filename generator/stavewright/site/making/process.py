@@ -46,9 +46,9 @@ class Lost:
 class Process:
     """A process, started when it is first needed and again after it was lost."""
 
-    def __init__(self, module: str) -> None:
-        """A process that runs `main` of a module."""
-        self._child = Child(module)
+    def __init__(self, child: Child) -> None:
+        """The process of a maker, which may run already if nothing was said to it."""
+        self._child = child
         self._terms: Terms | None = None
         self._lock = Lock()
         self._deadline: float | None = None

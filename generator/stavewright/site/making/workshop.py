@@ -18,6 +18,8 @@ from threading import Event, Lock, Thread
 from types import TracebackType
 from typing import Final, Self
 
+from stavewright.figures.child import Child
+from stavewright.site.making.ahead import MAKER
 from stavewright.site.making.body import Body
 from stavewright.site.making.essence import Essence
 from stavewright.site.making.made import Made, Order
@@ -52,9 +54,13 @@ class Workshop:
         self,
         workers: int | None = None,
         limits: Limits | None = None,
-        maker: str = "stavewright.site.making.maker",
+        maker: str = MAKER,
+        ahead: Child | None = None,
     ) -> None:
-        """Take at most `workers` processes, one a processor if None; `maker` is what they run."""
+        """Take at most `workers` processes, one a processor if None; `maker` is what they run.
+
+        `ahead` is a process of that kind which was started already.
+        """
         self._maker = maker
         self._limit = max(1, workers if workers is not None else os.cpu_count() or 1)
         self._limits = limits or Limits()
@@ -63,6 +69,8 @@ class Workshop:
         self._lock = Lock()
         self._closing = Event()
         self._watch: Thread | None = None
+        if ahead is not None:
+            self._idle.put(self._added(ahead))
 
     def make(
         self, manner: Manner, orders: Iterable[Order], drawings: Store | None = None
@@ -137,7 +145,10 @@ class Workshop:
             while (process := self._idle.get_nowait()).has_ended:
                 pass
             return process
-        process = Process(self._maker)
+        return self._added(Child(self._maker))
+
+    def _added(self, child: Child) -> Process:
+        process = Process(child)
         with self._lock:
             self._all.append(process)
             if self._watch is None:

@@ -14,11 +14,12 @@ from pathlib import Path
 from typing import IO, Final
 
 from stavewright.site.errors import OutputError
+from stavewright.site.sign import SIGN
 
 if sys.platform != "win32":
     import fcntl
 
-MARKER: Final = ".stavewright"
+MARKER: Final = SIGN
 FIRST_LINE: Final = (
     "Written by Stavewright, which replaces this folder whole. It wrote these files:"
 )
