@@ -14,7 +14,7 @@ from stavewright.site.describing import describe_article
 from stavewright.site.errors import CannotRunError, ContentError, OutputError
 from stavewright.site.making.alone import Alone
 from stavewright.site.making.workshop import Workshop
-from stavewright.site.pipeline import STAGES, build
+from stavewright.site.pipeline import STAGES, build, stage
 from stavewright.site.stages.values import Options, Tools
 from tests.site.atom import faults_of_feed, faults_of_sitemap
 from tests.site.built import broken_references, read_page, read_pages
@@ -22,8 +22,8 @@ from tests.site.project import ROOT, Make, edit, files
 
 
 def test_each_stage_takes_what_the_one_before_gives() -> None:
-    assert [name for name, _ in STAGES] == ["read", "make", "place", "check", "compose", "write"]
-    hints = [get_type_hints(stage) for _, stage in STAGES]
+    assert list(STAGES) == ["read", "make", "place", "check", "compose", "write"]
+    hints = [get_type_hints(stage(name)) for name in STAGES]
     for before, after in pairwise(hints):
         assert before["return"] is after["site"]
 

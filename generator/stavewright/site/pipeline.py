@@ -2,18 +2,15 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from importlib import import_module
 from pathlib import Path
-from typing import Any
+from typing import Any, Final
 
 from stavewright.notation.finding import Finding
 from stavewright.site.explain import PageChange
 from stavewright.site.lines import lines_on_disk
 from stavewright.site.report import Checked, LineOf, has_errors
 from stavewright.site.settled import Settled, Settling
-from stavewright.site.stages.check import check
-from stavewright.site.stages.compose import compose
-from stavewright.site.stages.make import make
-from stavewright.site.stages.place import place
 from stavewright.site.stages.read import read
 from stavewright.site.stages.values import (
     Options,
@@ -24,21 +21,22 @@ from stavewright.site.stages.values import (
     Tools,
     Written,
 )
-from stavewright.site.stages.write import write
 
-__all__ = ["STAGES", "BuildReport", "Options", "Tools", "build", "compose_site"]
+__all__ = ["STAGES", "BuildReport", "Options", "Tools", "build", "compose_site", "stage"]
 
 Stage = Callable[[Any, Tools], Any]
 
-STAGES: tuple[tuple[str, Stage], ...] = (
-    ("read", read),
-    ("make", make),
-    ("place", place),
-    ("check", check),
-    ("compose", compose),
-    ("write", write),
-)
-"""Each takes what the one before gives; a test holds the types of the chain together."""
+STAGES: Final = ("read", "make", "place", "check", "compose", "write")
+"""In order. Each takes what the one before gives; a test holds the types of the chain together."""
+
+
+def stage(name: str) -> Stage:
+    """The function of a stage, which stands in the module of that name.
+
+    Loaded when its turn comes: where nothing changed, none but the first is needed.
+    """
+    found: Stage = getattr(import_module(f"stavewright.site.stages.{name}"), name)
+    return found
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,8 +81,8 @@ def build(content: Path, output: Path, options: Options, tools: Tools) -> BuildR
     if last is not None:
         return _as_before(site, last)
     value: Any = site
-    for _, stage in STAGES[1:]:
-        value = stage(value, tools)
+    for name in STAGES[1:]:
+        value = stage(name)(value, tools)
         if isinstance(value, SiteChecked) and has_errors(value.findings) and not options.keep_going:
             return _stopped(value)
     settling.note(value)
@@ -94,8 +92,8 @@ def build(content: Path, output: Path, options: Options, tools: Tools) -> BuildR
 def compose_site(content: Path, options: Options, tools: Tools) -> SiteComposed:
     """The site, planned, whatever is wrong with its content. Raises `CannotRunError`."""
     value: Any = Request(content, options)
-    for _, stage in STAGES[:-1]:
-        value = stage(value, tools)
+    for name in STAGES[:-1]:
+        value = stage(name)(value, tools)
     composed: SiteComposed = value
     return composed
 
