@@ -10,10 +10,17 @@ from contextlib import ExitStack, contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 
-from stavewright.site.write.marker import FIRST_LINE, MARKER, is_ours, lock
+from stavewright.site.write.marker import FIRST_LINE, MARKER, is_ours, listed, lock
 from stavewright.site.write.record import Earlier
 from stavewright.site.write.safety import foreign_in
-from stavewright.site.write.spare import IGNORE, compare, make_equal, remove_below, tells_capitals
+from stavewright.site.write.spare import (
+    IGNORE,
+    compare,
+    link_all,
+    make_equal,
+    remove_below,
+    tells_capitals,
+)
 
 if sys.platform != "win32":
     import fcntl
@@ -46,8 +53,17 @@ def recover(output: Path) -> None:
             _discard(superfluous)
 
 
+def _new_beside(output: Path) -> Path:
+    return output.parent / f".{output.name}.building-{secrets.token_hex(4)}"
+
+
+def _beside(output: Path, kind: str) -> str:
+    """What such folders beside an output are called, as a pattern."""
+    return f".{glob.escape(output.name)}.{kind}-*"
+
+
 def _left_beside(output: Path, kind: str) -> Iterator[Path]:
-    for folder in sorted(output.parent.glob(f".{glob.escape(output.name)}.{kind}-*")):
+    for folder in sorted(output.parent.glob(_beside(output, kind))):
         if _is_abandoned(folder):
             yield folder
         elif _is_bare(folder):
@@ -65,7 +81,7 @@ def building_beside(target: Path, earlier: Earlier | None = None) -> Iterator[Bu
     marker counts yet; the writer adds the listing when all files are known. Raises `OutputError`
     where the spare holds what Stavewright did not write.
     """
-    building = target.parent / f".{target.name}.building-{secrets.token_hex(4)}"
+    building = _new_beside(target)
     try:
         with ExitStack() as stack:
             with _alone(target.parent):
@@ -124,12 +140,39 @@ def swap(building: Building, target: Path, *, refuse: Callable[[], None], spare:
         # The new site stands; what cannot be removed of the old one is the next build's to tidy.
         with suppress(OSError):
             if spare and building.is_locked and tells_capitals(target):
-                with (previous / IGNORE).open("xb") as file:
-                    file.write(b"*\n")
+                _ignored(previous)
             else:
                 _remove(_half(previous))
                 for other in list(_left_beside(target, "previous")):
                     _discard(other)
+
+
+def lay_spare(target: Path) -> None:
+    """Give a site that has just been put in place a spare, if it has none and the disk lets it.
+
+    Else the first change to a large site would wait for what the next ones do not. The site is not
+    touched, and must not be changed meanwhile.
+    """
+    if next(target.parent.glob(_beside(target, "previous")), None) or not tells_capitals(target):
+        return
+    building = _new_beside(target)
+    try:
+        with ExitStack() as stack, suppress(OSError):
+            with _alone(target.parent):
+                if not _start(building, stack):
+                    return
+            shutil.copyfile(target / MARKER, building / MARKER)
+            link_all(target, os.fspath(building), listed(target))
+            _ignored(building)
+            with _alone(target.parent):
+                building.rename(_previous_of(building))
+    finally:
+        _remove(building)
+
+
+def _ignored(spare: Path) -> None:
+    with (spare / IGNORE).open("xb") as file:
+        file.write(b"*\n")
 
 
 def _rename(building: Path, target: Path, previous: Path) -> None:

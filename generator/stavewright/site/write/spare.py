@@ -6,7 +6,7 @@ half changed or half deleted, and is only the more work for it.
 """
 
 import os
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
@@ -62,9 +62,18 @@ def make_equal(spare: Path, site: Earlier, differences: Differences) -> None:
         drop(top, path)
     for folder in differences.bare:
         _drop_bare(top, folder)
-    for path in differences.missing:
-        os.makedirs(os.path.dirname(f"{top}/{path}"), exist_ok=True)
-        os.link(f"{site.folder}/{path}", f"{top}/{path}")
+    link_all(site.folder, top, differences.missing)
+
+
+def link_all(site: Path, top: str, paths: Iterable[str]) -> None:
+    """Give files of a site, sorted, a second name in a folder. Raises `OSError` where it cannot."""
+    made = ""
+    for path in paths:
+        below, _, _ = path.rpartition("/")
+        if below != made:
+            os.makedirs(f"{top}/{below}", exist_ok=True)
+            made = below
+        os.link(f"{site}/{path}", f"{top}/{path}")
 
 
 def drop(top: str, path: str) -> None:

@@ -11,7 +11,7 @@ from pathlib import Path
 from stavewright.site.errors import OutputError
 from stavewright.site.store import Store
 from stavewright.site.write.files import LazyFile, OutputFile
-from stavewright.site.write.folders import Building, building_beside, recover, swap
+from stavewright.site.write.folders import Building, building_beside, lay_spare, recover, swap
 from stavewright.site.write.marker import FIRST_LINE, MARKER, held, identity, is_ours, listed
 from stavewright.site.write.record import GONE, Earlier, Row, Rows, save
 from stavewright.site.write.safety import refuse_place
@@ -65,6 +65,7 @@ def write_site(
         report, rows = writer.finish()
         if store is not None and report.changed:
             save(target, rows, store)
+            lay_spare(target)
     return report
 
 
