@@ -6,6 +6,7 @@ and says what came of it. Everything heavy is imported inside the command that n
 the command could not run, 130 interrupted.
 """
 
+import gc
 import io
 import os
 import sys
@@ -79,6 +80,8 @@ def main() -> None:
         sys.exit(0)
     except Exception as error:
         sys.exit(_fault(error))
+    finally:
+        gc.freeze()  # else all that goes now would be searched for circles once more
 
 
 def _never_fail_to_print() -> None:

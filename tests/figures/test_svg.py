@@ -10,7 +10,7 @@ from stavewright.figures.drawer import Drawer
 from stavewright.figures.engraver import Pool
 from stavewright.figures.figure import Drawing, Figure, SpokenText
 from stavewright.figures.staff import NARROW
-from stavewright.figures.svg import described, labelled, titled
+from stavewright.figures.svg.titles import described, labelled, titled
 from tests.figures.scores import CONSTRUCTS, mei_text, read, written
 
 SVG = "{http://www.w3.org/2000/svg}"

@@ -1,5 +1,6 @@
 """What commands say of findings, of a build and of its progress."""
 
+import gc
 import os
 import shutil
 import sys
@@ -141,7 +142,7 @@ def building(
     # Loaded while that maker starts.
     from stavewright.site.making.workshop import Workshop
 
-    with Workshop(workers, ahead=ahead) as makers:
+    with _seldom_collecting(), Workshop(workers, ahead=ahead) as makers:
         from stavewright.site.stages.values import Tools
         from stavewright.site.store import Store, store_file
 
@@ -150,6 +151,21 @@ def building(
             yield Tools(makers, progress, opened)
     for notice in opened.notices:
         click.echo(notice, err=True)
+
+
+@contextmanager
+def _seldom_collecting() -> "Iterator[None]":
+    """Look for circles among objects seldom: a site is a hundred thousand, and has next to none."""
+    usual = gc.get_threshold()
+    gc.set_threshold(_OBJECTS, *usual[1:])
+    try:
+        yield
+    finally:
+        gc.set_threshold(*usual)
+
+
+_OBJECTS = 100_000
+"""New ones between two looks."""
 
 
 @contextmanager

@@ -14,7 +14,7 @@ from typing import Any, Final
 
 from stavewright.figures.complaints import Complaints, first_error
 from stavewright.figures.figure import Drawing, EngravingFault, EngravingJob
-from stavewright.figures.svg import UNITS_PER_PIXEL, finish
+from stavewright.figures.svg.finish import UNITS_PER_PIXEL, finish
 
 _OPTIONS = {
     "header": "none",

@@ -6,7 +6,7 @@ from typing import Final
 from stavewright.figures import staff
 from stavewright.figures.figure import Engraver, EngravingFault, EngravingJob, Figure
 from stavewright.figures.spoken import Reading, speak_notes
-from stavewright.figures.svg import labelled
+from stavewright.figures.svg.titles import labelled
 from stavewright.figures.views import VIEWS
 from stavewright.notation.realise import realise
 from stavewright.notation.score import Score

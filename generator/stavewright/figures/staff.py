@@ -8,7 +8,7 @@ from stavewright.figures.mei import Sheet, document, fault_in
 from stavewright.figures.mei import documents as written_mei
 from stavewright.figures.musicxml import is_mixed, musicxml_file
 from stavewright.figures.spoken import Reading, speak_staff
-from stavewright.figures.svg import labelled
+from stavewright.figures.svg.titles import labelled
 from stavewright.notation.realise import realise
 from stavewright.notation.score import Event, Score, Silence, Staff, Voice, VoiceBar
 

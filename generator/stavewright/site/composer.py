@@ -14,7 +14,7 @@ from stavewright.site.errors import working_on
 from stavewright.site.making.makers import Makers
 from stavewright.site.making.manner import Manner
 from stavewright.site.map import Page
-from stavewright.site.page import ArticleView, PictureView, SiteView
+from stavewright.site.page import ArticleView, PageView, PictureView, SiteView
 from stavewright.site.plan import PagePlan, Part, Parts, seen
 from stavewright.site.recollection import Recollection, Remembered
 from stavewright.site.social_style import HEIGHT, WIDTH
@@ -23,7 +23,7 @@ from stavewright.site.themes import Theme
 from stavewright.site.views import Views
 
 if TYPE_CHECKING:
-    from stavewright.site.render import PageView, Renderer
+    from stavewright.site.render import Renderer
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +71,7 @@ class Composer:
         return cls(
             views=Views(made.read.settings, site_map, assets),
             bodies=bodies,
-            renderer=cache(partial(_renderer_of, made.read.theme, made.read.templates)),
+            renderer=cache(partial(renderer_of, made.read.theme, made.read.templates)),
             manner=manner,
             templates=made.read.templates,
             named=frozenset(first_steps),
@@ -101,7 +101,7 @@ class Composer:
         parts[Part.LINKS] = seen(self.bodies.links(page))
         return Parts.of(parts)
 
-    def _view(self, page: Page, body: Markup) -> "PageView":
+    def _view(self, page: Page, body: Markup) -> PageView:
         view = self.views.page(page, body)
         picture = self.bodies.articles[page.article.path].essence.picture
         if picture is None or not isinstance(view, ArticleView):
@@ -111,7 +111,7 @@ class Composer:
             return view
         return replace(view, picture=PictureView(address, WIDTH, HEIGHT, picture.alt))
 
-    def _of_site(self, address: str, view: "PageView") -> PagePlan:
+    def _of_site(self, address: str, view: PageView) -> PagePlan:
         parts = Parts.of(self._parts(address, view))
         make = partial(self._render, address, view)
         return PagePlan(output_path(address), None, parts, make)
@@ -121,10 +121,10 @@ class Composer:
             view = self._view(page, self.bodies.text(page))
             return self._render(page.address, view)
 
-    def _render(self, address: str, view: "PageView") -> bytes:
+    def _render(self, address: str, view: PageView) -> bytes:
         return self.renderer().page(self._frame(address).view, view)
 
-    def _parts(self, address: str, view: "PageView") -> dict[Part, bytes]:
+    def _parts(self, address: str, view: PageView) -> dict[Part, bytes]:
         frame = self._frame(address)
         return {
             **frame.parts,
@@ -175,7 +175,7 @@ class _Frame:
 
 
 @lru_cache(maxsize=1)  # a preview composes its site again for every word that changes
-def _renderer_of(theme: Theme, templates: bytes) -> "Renderer":
+def renderer_of(theme: Theme, templates: bytes) -> "Renderer":
     """The renderer of a theme; the digest of its templates tells whether they are still the same.
 
     Making one again would cost more than the page it is wanted for.
@@ -186,6 +186,6 @@ def _renderer_of(theme: Theme, templates: bytes) -> "Renderer":
     return Renderer.of(theme)
 
 
-def _of(view: "PageView", name: str) -> object:
+def _of(view: PageView, name: str) -> object:
     """A field that only some kinds of page have."""
     return getattr(view, name, None)

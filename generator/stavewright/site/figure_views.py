@@ -7,7 +7,7 @@ from markupsafe import Markup
 from stavewright.figures import Drawing, Figure, described
 from stavewright.notation import Block
 from stavewright.notation.finding import Finding
-from stavewright.site.page import (
+from stavewright.site.page_figure import (
     DownloadView,
     DrawingView,
     FigureView,

@@ -18,7 +18,7 @@ from stavewright.figures.staff import StaffFigure, documents
 from stavewright.notation.score import Score
 from stavewright.site.addresses import ASSETS
 from stavewright.site.making.made import KeptFile
-from stavewright.site.page import DownloadView, SoundView
+from stavewright.site.page_figure import DownloadView, SoundView
 
 _HASH_LENGTH: Final = 12
 

@@ -3,7 +3,8 @@
 A theme is a folder with `theme.yaml` (`name`, `about`), `templates/` and `assets/`. Templates are
 `home.html`, `article.html` (every article, handbook page and plain page), `glossary.html` and
 `not-found.html`; `figure.html` draws one figure inside an article's body. Each page template is
-rendered with `site` (`SiteView`) and `page` (its own value below); `figure.html` with `figure`.
+rendered with `site` (`SiteView`) and `page` (its own value below, which names its template);
+`figure.html` with `figure` (`page_figure.FigureView`).
 
 Every address in these values is relative to the page that shows it, so that a site works under any
 folder of any host; only `canonical` and what feeds carry are whole addresses.
@@ -11,6 +12,7 @@ folder of any host; only `canonical` and what feeds carry are whole addresses.
 
 import datetime
 from dataclasses import dataclass
+from typing import ClassVar
 
 from markupsafe import Markup
 
@@ -47,96 +49,6 @@ class SiteView:
     def asset(self, name: str) -> str:
         """The address of a theme asset; `KeyError` names one the theme does not have."""
         return dict(self.assets)[name]
-
-
-@dataclass(frozen=True, slots=True)
-class DrawingView:
-    """One picture, ready to stand in the page."""
-
-    markup: Markup
-    width: float
-    """CSS pixels."""
-    height: float
-
-
-@dataclass(frozen=True, slots=True)
-class FigureViewView:
-    """One view of a figure (staff, keyboard, grid …)."""
-
-    view: str
-    name: str
-    """In words, for readers: "staff", "keyboard", "rhythm grid" …"""
-    wide: DrawingView
-    narrow: DrawingView | None
-    line: str
-    """The spoken text in one sentence."""
-    bars: tuple[str, ...]
-    """The spoken text bar by bar."""
-    notes: tuple[str, ...] = ()
-    """The spoken text note by note; with the first view of a figure alone."""
-
-
-@dataclass(frozen=True, slots=True)
-class SoundView:
-    """What the player needs to make a figure heard."""
-
-    data: Markup
-    """JSON for a `script` of type `application/json`; `figures.sound.encode` says what it holds."""
-    voices: tuple[tuple[int, str], ...]
-    """Number and name of each voice that sounds; the player knows it by its number."""
-    has_beats: bool
-    """Whether there is a metre to count."""
-
-
-@dataclass(frozen=True, slots=True)
-class DownloadView:
-    """A file of a figure that the reader may keep."""
-
-    name: str
-    """What it is: `MIDI`, `MEI`."""
-    about: str
-    """What it is good for."""
-    href: str
-    filename: str
-    """What to call it on the reader's disk."""
-
-
-@dataclass(frozen=True, slots=True)
-class FindingView:
-    """A finding shown in a figure's place, when a build keeps going in spite of errors."""
-
-    rule: str
-    severity: str
-    place: str
-    """`file:line:column`."""
-    message: str
-    suggestion: str | None
-    reason: str | None
-
-
-@dataclass(frozen=True, slots=True)
-class FigureView:
-    """One music block of a page."""
-
-    number: int
-    """From 1 in its page."""
-    anchor: str
-    """The id to give the figure, such as `figure-2`."""
-    title: str | None
-    caption: str | None
-    views: tuple[FigureViewView, ...]
-    notes: tuple[tuple[str, str], ...]
-    """What the author accepted in this block: (rule id, reason), shown as an author's note."""
-    credits: tuple[str, ...]
-    sources: tuple[str, ...]
-    rights: str | None
-    findings: tuple[FindingView, ...]
-    """Empty in a build without errors. With errors there are no views and these stand instead."""
-    text: str
-    """The block as the author wrote it."""
-    sound: SoundView | None = None
-    """None where nothing sounds."""
-    downloads: tuple[DownloadView, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -190,6 +102,8 @@ class PictureView:
 class ArticleView:
     """A page made from one Markdown file."""
 
+    template: ClassVar = "article.html"
+
     kind: str
     """`article handbook page`."""
     title: str
@@ -220,6 +134,8 @@ class ArticleView:
 class HomeView:
     """The home page: its own text, if the content has an `index.md`, and the articles."""
 
+    template: ClassVar = "home.html"
+
     title: str
     summary: str
     canonical: str | None
@@ -244,6 +160,8 @@ class TermView:
 class GlossaryView:
     """The glossary page."""
 
+    template: ClassVar = "glossary.html"
+
     title: str
     summary: str
     canonical: str | None
@@ -256,9 +174,14 @@ class GlossaryView:
 class NotFoundView:
     """The page a server shows for an address that is not in the site."""
 
+    template: ClassVar = "not-found.html"
+
     title: str
     articles: tuple[CardView, ...]
     """The newest few."""
     summary: str = ""
     canonical: str | None = None
     """Never one: the page stands for many addresses."""
+
+
+PageView = ArticleView | HomeView | GlossaryView | NotFoundView

@@ -4,6 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from importlib import import_module
 from pathlib import Path
+from threading import Thread
 from typing import Any, Final
 
 from stavewright.notation.finding import Finding
@@ -80,6 +81,7 @@ def build(content: Path, output: Path, options: Options, tools: Tools) -> BuildR
     last = settling.last()
     if last is not None:
         return _as_before(site, last)
+    Thread(target=_get_ready, args=(site,)).start()
     value: Any = site
     for name in STAGES[1:]:
         value = stage(name)(value, tools)
@@ -87,6 +89,15 @@ def build(content: Path, output: Path, options: Options, tools: Tools) -> BuildR
             return _stopped(value)
     settling.note(value)
     return _report(value)
+
+
+def _get_ready(site: SiteRead) -> None:
+    """Load what comes after `make` while makers work and this process would wait for them."""
+    for name in STAGES[2:]:
+        stage(name)
+    from stavewright.site.composer import renderer_of
+
+    renderer_of(site.theme, site.templates).compile()
 
 
 def compose_site(content: Path, options: Options, tools: Tools) -> SiteComposed:

@@ -1,13 +1,16 @@
 """Pages through templates: everything is escaped, and a name that does not exist is an error."""
 
 import traceback
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from jinja2 import (
     Environment,
     FileSystemLoader,
     StrictUndefined,
+    TemplateError,
     TemplateNotFound,
     TemplateSyntaxError,
 )
@@ -16,24 +19,12 @@ from markupsafe import Markup
 from stavewright.site.content import shown_name
 from stavewright.site.errors import ThemeError
 from stavewright.site.glyphs import with_glyphs
-from stavewright.site.page import (
-    ArticleView,
-    FigureView,
-    GlossaryView,
-    HomeView,
-    NotFoundView,
-    SiteView,
-)
 from stavewright.site.themes import Theme
 
-PageView = ArticleView | HomeView | GlossaryView | NotFoundView
+if TYPE_CHECKING:
+    from stavewright.site.page import PageView, SiteView
+    from stavewright.site.page_figure import FigureView
 
-TEMPLATES: dict[type[PageView], str] = {
-    ArticleView: "article.html",
-    HomeView: "home.html",
-    GlossaryView: "glossary.html",
-    NotFoundView: "not-found.html",
-}
 FIGURE_TEMPLATE = "figure.html"
 
 
@@ -61,12 +52,18 @@ class Renderer:
         )
         return cls(theme, environment)
 
-    def page(self, site: SiteView, page: PageView) -> bytes:
+    def compile(self) -> None:
+        """Get all templates ready; one that cannot be read shows up when it is used."""
+        for name in self.environment.list_templates(extensions=("html",)):
+            with suppress(TemplateError):
+                self.environment.get_template(name)
+
+    def page(self, site: "SiteView", page: "PageView") -> bytes:
         """A whole page. Raises `ThemeError` with the template's file and line."""
-        html = self._render(TEMPLATES[type(page)], {"site": site, "page": page})
+        html = self._render(page.template, {"site": site, "page": page})
         return with_glyphs(html).encode("utf-8")
 
-    def figure(self, figure: FigureView) -> Markup:
+    def figure(self, figure: "FigureView") -> Markup:
         """A figure as it stands in an article's body."""
         return Markup(self._render(FIGURE_TEMPLATE, {"figure": figure}).strip())
 

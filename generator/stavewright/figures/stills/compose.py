@@ -24,7 +24,7 @@ from stavewright.figures.fonts import (
 )
 from stavewright.figures.signs import FAMILY, TTF
 from stavewright.figures.stills.frame import Frame, Place
-from stavewright.figures.svg import standalone
+from stavewright.figures.svg.alone import standalone
 
 NAMESPACE: Final = "http://www.w3.org/2000/svg"
 _SVG: Final = f"{{{NAMESPACE}}}"

@@ -9,7 +9,7 @@ from stavewright.figures.drawing import STAFF
 from stavewright.figures.figure import Drawing, Engraver, EngravingFault, EngravingJob
 from stavewright.figures.spoken import speak_staff
 from stavewright.figures.stills.table import table_drawing
-from stavewright.figures.svg import titled
+from stavewright.figures.svg.titles import titled
 from stavewright.figures.views import VIEWS
 from stavewright.notation.realise import realise
 from stavewright.notation.score import Score
