@@ -93,9 +93,17 @@ class _Site:
         return spent([*command, *places], {**_environment(), "STAVEWRIGHT_STORE": str(self._store)})
 
     def change_a_word(self) -> None:
+        """One that its own page alone shows."""
+        self._change("\n## ")
+
+    def change_a_summary(self) -> None:
+        """A word that the list of articles, the feed and its neighbours show as well."""
+        self._change("\nsummary: ")
+
+    def _change(self, after: str) -> None:
         path = self.content / sites.article_path(self.plan.articles // 2)
-        text = path.read_text(encoding="utf-8")
-        path.write_text(text.replace("The ", "Every ", 1), encoding="utf-8")
+        head, mark, rest = path.read_text(encoding="utf-8").partition(after)
+        path.write_text(head + mark + rest.replace("The ", "Every ", 1), encoding="utf-8")
 
     def heaviest_article(self) -> int:
         """Bytes over the wire of the largest article, with every file of its theme."""
@@ -112,6 +120,8 @@ def _of_one(site: _Site) -> list[Ratio]:
     again = site.build()
     site.change_a_word()
     word = site.build()
+    site.change_a_summary()
+    summary = site.build()
     engraving = _bare("engrave", site.content)
     pages = _bare("pages", site.content)
     floor = _bare("floor", site.content, site.output).cpu + pages.cpu
@@ -123,6 +133,7 @@ def _of_one(site: _Site) -> list[Ratio]:
         _ratio(f"{count}: floor of all but engraving / bare pages", floor, pages.cpu, None),
         _ratio(f"{count}: nothing changed / full build", again.wall, full.wall, 0.02),
         _ratio(f"{count}: one word changed / full build", word.wall, full.wall, 0.03),
+        _ratio(f"{count}: one word of a summary / full build", summary.wall, full.wall, None),
     ]
 
 
