@@ -5,7 +5,7 @@ whole; nothing that Stavewright did not write is ever deleted. The proof of "we 
 file `.stavewright` inside the folder, which lists everything else the folder holds. Two kinds of
 folders lie beside the output, both carrying that file; to delete them is no harm:
 
-    .site.previous-…   the spare: the site before this one, kept to be the next
+    .site.previous-…   the spare: most often the site before this one, kept to be the next
     .site.building-…   a site being built; if its build was killed, the next one removes it
 
 A build that changes anything takes the spare, which bears the other name before it is touched. It
@@ -13,8 +13,9 @@ makes it equal to the site in place, by links to the files there; puts into it w
 names that it made free before, so that no file is ever written which the site in place may share;
 and swaps the two. So the disk is asked to do what changed, twice, and not what there is. Nothing is
 recorded of the spare: it is compared with the site in place, name by name and inode by inode
-(`spare.py`). Without one, as after the first build, the new site is made in a new folder, of links
-to all that is kept. A process killed between the two renames of a swap leaves both folders and no
+(`spare.py`). Without one the new site is made in a new folder, of links to all that is kept. Where
+the site before is no help, as there is none before the first, the spare is a second set of names
+for the new site. A process killed between the two renames of a swap leaves both folders and no
 site; the next build puts the old one back.
 
 With a store, a file whose key is the one it had in the site now in place is neither made nor
