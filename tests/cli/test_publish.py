@@ -96,6 +96,7 @@ def test_many_files_are_counted_and_a_hostile_name_is_shown_without_its_escapes(
 ) -> None:
     new = tuple(f"page{number:03}" for number in range(60))
     changes = Changes(new=new, gone=("\x1b[31mred",))
+    # What it says of a publication needs no build.
     publication = Publication(None, Path("site"), changes, "the branch pages")  # type: ignore[arg-type]
     say_publication(publication, only_look=True)
     lines = capsys.readouterr().out.splitlines()

@@ -45,12 +45,12 @@ def test_every_field_is_read() -> None:
 @pytest.mark.parametrize(
     ("text", "target"),
     [
-        ("{folder: ../public}", ToFolder(Path("/work/public"))),
+        ("{folder: ../public}", ToFolder(Path("/project/public"))),
         ("{folder: /srv/music}", ToFolder(Path("/srv/music"))),
         ("{branch: pages}", ToBranch("pages")),
         ("{branch: pages, repository: ../web, push: origin}",
-         ToBranch("pages", Path("/work/web"), "origin")),
-        ("{rsync: ../public}", ToRsync("/work/public")),
+         ToBranch("pages", Path("/project/web"), "origin")),
+        ("{rsync: ../public}", ToRsync("/project/public")),
         ("{rsync: 'me@band.example:music'}", ToRsync("me@band.example:music")),
         ("{rsync: 'rsync://band.example/music'}", ToRsync("rsync://band.example/music")),
     ],
@@ -59,7 +59,7 @@ def test_where_to_publish_is_relative_to_the_content(text: str, target: Target) 
     settings, findings = read_settings(f"publish: {text}", "content/site.yaml")
     assert findings == ()
     assert settings.publish is not None
-    assert below(settings.publish, Path("/work/content")) == target
+    assert below(settings.publish, Path("/project/content")) == target
 
 
 @given(st.text(max_size=200))
