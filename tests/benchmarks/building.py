@@ -133,7 +133,7 @@ def _of_one(site: _Site) -> list[Ratio]:
         _ratio(f"{count}: floor of all but engraving / bare pages", floor, pages.cpu, None),
         _ratio(f"{count}: nothing changed / full build", again.wall, full.wall, 0.02),
         _ratio(f"{count}: one word changed / full build", word.wall, full.wall, 0.03),
-        _ratio(f"{count}: one word of a summary / full build", summary.wall, full.wall, None),
+        _ratio(f"{count}: one word of a summary / full build", summary.wall, full.wall, 0.03),
     ]
 
 

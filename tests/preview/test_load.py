@@ -93,10 +93,9 @@ def test_a_hundred_saves_a_second(preview: Preview, seconds: int) -> None:
         stopped.set()
         reader.join()
         file.write_text(text, encoding="utf-8")
-    # It is never too busy to show something new, nor does it build for more than half the saves,
-    # however quick a build is.
+    # It is never too busy to show something new, nor does it build once a save.
     assert during - before >= seconds
-    assert preview.built() - before < seconds * 100 // 2
+    assert preview.built() - before < seconds * 20
     assert set(statuses) == {200}
     assert comes(lambda: "Save" not in preview.get("/answers/minor/")[2])
 

@@ -158,6 +158,8 @@ def test_nothing_but_the_output_folder_and_its_spare_changes(make: Make, project
     found = files(project)
     ours = ("site/", ".site.previous-")
     assert {path: data for path, data in found.items() if not path.startswith(ours)} == before
+    (spare,) = project.glob(".site.*")
+    assert files(spare) == files(project / "site") | {".gitignore": b"*\n"}
 
 
 @pytest.mark.parametrize(

@@ -14,6 +14,9 @@ QUIET_SECONDS = 0.006
 """Editors save in several steps (write aside, rename, set times); this waits for the last."""
 LONGEST_SECONDS = 0.15
 """Where it never gets quiet, this is waited and no longer."""
+PACE_SECONDS = 0.06
+"""From one telling to the next at least: faster than anybody types, and no processor is kept busy
+by a program that saves without end."""
 LOOK_SECONDS = 0.5
 """How often the folders themselves are looked for.
 
@@ -108,9 +111,11 @@ class Watcher(FileSystemEventHandler):
 
     def _run(self) -> None:
         self._noticed.set()
+        told = -PACE_SECONDS
         while True:
             while not self._noticed.wait(LOOK_SECONDS):
                 self._look()
+            self._stopping.wait(max(0.0, told + PACE_SECONDS - monotonic()))
             self._settle()
             if self._stopping.is_set():
                 return
@@ -122,6 +127,7 @@ class Watcher(FileSystemEventHandler):
                 self._is_whole = False
                 self._paths.clear()
             if paths is None or paths:
+                told = monotonic()
                 self._changed(paths)
 
     def _settle(self) -> None:
